@@ -1,0 +1,96 @@
+/** Plain geometry in the plane. Polygons are flat arrays: x and y per corner, the first corner not repeated. */
+
+/** Signed area: positive where the corners run counter-clockwise. */
+export function polygonArea(loop: Float64Array): number {
+  let doubled = 0;
+  const n = loop.length;
+  if (n < 6) return 0;
+  // Relative to the first corner, which keeps the digits of a small polygon far from the origin.
+  const [ox, oy] = [loop[0]!, loop[1]!];
+  for (let i = 2; i + 3 < n; i += 2) {
+    doubled += (loop[i]! - ox) * (loop[i + 3]! - oy) - (loop[i + 2]! - ox) * (loop[i + 1]! - oy);
+  }
+  return doubled / 2;
+}
+
+export function polygonLength(loop: Float64Array): number {
+  let length = 0;
+  const n = loop.length;
+  for (let i = 0; i < n; i += 2) {
+    const j = (i + 2) % n;
+    length += Math.hypot(loop[j]! - loop[i]!, loop[j + 1]! - loop[i + 1]!);
+  }
+  return length;
+}
+
+/** Whether a point lies inside a set of loops, by the even-odd rule. */
+export function isInside(loops: readonly Float64Array[], x: number, y: number): boolean {
+  let inside = false;
+  for (const loop of loops) {
+    const n = loop.length;
+    for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
+      const yi = loop[i + 1]!;
+      const yj = loop[j + 1]!;
+      if (yi > y !== yj > y && x < ((loop[j]! - loop[i]!) * (y - yi)) / (yj - yi) + loop[i]!) inside = !inside;
+    }
+  }
+  return inside;
+}
+
+/** The convex hull of points (Andrew's monotone chain, 1979), counter-clockwise, collinear points left out. */
+export function convexHull(xs: Float64Array, ys: Float64Array): Float64Array {
+  const order = outerPoints(xs, ys);
+  order.sort((a, b) => xs[a]! - xs[b]! || ys[a]! - ys[b]!);
+  const hull: number[] = [];
+  const turn = (o: number, a: number, b: number) =>
+    (xs[a]! - xs[o]!) * (ys[b]! - ys[o]!) - (ys[a]! - ys[o]!) * (xs[b]! - xs[o]!);
+  const half = (points: Iterable<number>) => {
+    const start = hull.length;
+    for (const i of points) {
+      while (hull.length >= start + 2 && turn(hull[hull.length - 2]!, hull[hull.length - 1]!, i) <= 0) hull.pop();
+      hull.push(i);
+    }
+    hull.pop();
+  };
+  half(order);
+  half(order.toReversed());
+  const loop = new Float64Array(2 * hull.length);
+  hull.forEach((i, k) => {
+    loop[2 * k] = xs[i]!;
+    loop[2 * k + 1] = ys[i]!;
+  });
+  return loop;
+}
+
+/** Leaves out the points that lie well inside the polygon of the extremes in 12 directions (after Akl, Toussaint 1978). */
+function outerPoints(xs: Float64Array, ys: Float64Array): Uint32Array {
+  const n = xs.length;
+  if (n < 1000) return Uint32Array.from({ length: n }, (_, i) => i);
+  const directions = 12;
+  const best = new Float64Array(directions).fill(Number.NEGATIVE_INFINITY);
+  const at = new Uint32Array(directions);
+  for (let d = 0; d < directions; d++) {
+    const c = Math.cos((2 * Math.PI * d) / directions);
+    const s = Math.sin((2 * Math.PI * d) / directions);
+    for (let i = 0; i < n; i++) {
+      const reach = c * xs[i]! + s * ys[i]!;
+      if (reach > best[d]!) {
+        best[d] = reach;
+        at[d] = i;
+      }
+    }
+  }
+  const corners = [...at].filter((i, d) => i !== at[(d + 1) % directions]);
+  const keep = new Uint32Array(n);
+  let kept = 0;
+  for (let i = 0; i < n; i++) {
+    let inside = corners.length > 2;
+    for (let k = 0; inside && k < corners.length; k++) {
+      const a = corners[k]!;
+      const b = corners[(k + 1) % corners.length]!;
+      inside = (xs[b]! - xs[a]!) * (ys[i]! - ys[a]!) - (ys[b]! - ys[a]!) * (xs[i]! - xs[a]!) > 0;
+    }
+    if (!inside) keep[kept++] = i;
+  }
+  return keep.slice(0, kept);
+}

@@ -1,0 +1,10 @@
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  cacheDir: '.cache/vite',
+  test: {
+    include: ['tests/**/*.test.ts'],
+    testTimeout: 240_000,
+    hookTimeout: 240_000,
+  },
+});
