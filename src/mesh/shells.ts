@@ -1,0 +1,44 @@
+import type { TriangleMesh } from './triangle-mesh.js';
+import { UnionFind } from './union-find.js';
+
+/** The shells of a mesh: sets of triangles that hang together by shared vertices, in the order of the file. */
+export function shellsOf(mesh: TriangleMesh): Uint32Array[] {
+  const { triangles } = mesh;
+  const sets = new UnionFind(mesh.positions.length / 3);
+  for (let t = 0; t < triangles.length; t += 3) {
+    sets.union(triangles[t]!, triangles[t + 1]!);
+    sets.union(triangles[t]!, triangles[t + 2]!);
+  }
+  const byRoot = new Map<number, number[]>();
+  for (let t = 0; t < triangles.length / 3; t++) {
+    const root = sets.find(triangles[3 * t]!);
+    const own = byRoot.get(root);
+    if (own === undefined) byRoot.set(root, [t]);
+    else own.push(t);
+  }
+  return [...byRoot.values()].map((own) => Uint32Array.from(own));
+}
+
+/** Some triangles as a mesh of their own; `vertices` are the old numbers of its vertices. */
+export function submesh(mesh: TriangleMesh, own: Uint32Array): { mesh: TriangleMesh; vertices: Uint32Array } {
+  const number = new Map<number, number>();
+  const vertices: number[] = [];
+  const triangles = new Uint32Array(3 * own.length);
+  for (let i = 0; i < own.length; i++) {
+    for (let k = 0; k < 3; k++) {
+      const v = mesh.triangles[3 * own[i]! + k]!;
+      let local = number.get(v);
+      if (local === undefined) {
+        local = vertices.length;
+        number.set(v, local);
+        vertices.push(v);
+      }
+      triangles[3 * i + k] = local;
+    }
+  }
+  const positions = new Float64Array(3 * vertices.length);
+  vertices.forEach((v, i) => {
+    positions.set(mesh.positions.subarray(3 * v, 3 * v + 3), 3 * i);
+  });
+  return { mesh: { positions, triangles }, vertices: Uint32Array.from(vertices) };
+}
