@@ -1,0 +1,167 @@
+import { Fault } from '../base/fault.js';
+import { convexHull } from '../base/plane-geometry.js';
+import { applyInPlace, axesAround, compose, intoFrame, type Vec3 } from '../mesh/rigid.js';
+import { shellsOf, submesh } from '../mesh/shells.js';
+import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+import { candidatePlanes } from './candidate-planes.js';
+import { fitLand } from './land-fit.js';
+import { level } from './level.js';
+import { originCorner, plateAxes, smallestRectangle } from './plate-frame.js';
+import { sampleSurface } from './surface-sample.js';
+
+/** A loose piece laid with its flat back in z = 0, hanging below, as it would lie in a mould. */
+export interface LaidPiece {
+  /** Numbers of its triangles in the file's mesh. */
+  readonly own: Uint32Array;
+  /** Rigid motion from the file's millimetres to the piece's own frame, column-major. */
+  readonly toPiece: number[];
+  /** Place of its frame's origin in the common layout, x and y. */
+  readonly offsetMm: readonly [number, number];
+  readonly lengthMm: number;
+  readonly widthMm: number;
+  readonly sigmaMm: number;
+}
+
+/** Free room between pieces that are laid in a row, mm. */
+const roomMm = 20;
+
+/**
+ * Lays loose closed bodies out as they would hang in a mould: each with its flat back in z = 0.
+ * Where all have a flat face in one plane, those are the backs: the pieces keep their places to each other and get one
+ * frame. Others are laid in a row, in the order of the file, each on the largest flat face that all of it lies behind.
+ * @returns the layout, and the mesh moved into it (a new one), its surface facing as a mould's wall does
+ * @throws Fault `piece-without-back`
+ */
+export function layPieces(mesh: TriangleMesh, coordinateStepMm: number): { pieces: LaidPiece[]; laid: TriangleMesh } {
+  const shells = sizeable(mesh, shellsOf(mesh));
+  const ways = shells.map((own, i) => waysToLay(mesh, own, coordinateStepMm, i));
+  const pieces = onOnePlane(mesh, ways, coordinateStepMm) ?? inARow(ways.map(([largest]) => largest!));
+  const positions = mesh.positions.slice();
+  const triangles: number[] = [];
+  const objectOf: number[] = [];
+  for (const { own, toPiece, offsetMm } of pieces) {
+    const { mesh: piece, vertices } = submesh(mesh, own);
+    applyInPlace(toPiece, piece.positions);
+    vertices.forEach((v, i) => {
+      positions[3 * v] = piece.positions[3 * i]! + offsetMm[0];
+      positions[3 * v + 1] = piece.positions[3 * i + 1]! + offsetMm[1];
+      positions[3 * v + 2] = piece.positions[3 * i + 2]!;
+    });
+    for (const t of own) {
+      triangles.push(mesh.triangles[3 * t]!, mesh.triangles[3 * t + 2]!, mesh.triangles[3 * t + 1]!);
+      if (mesh.objectOf !== undefined) objectOf.push(mesh.objectOf[t]!);
+    }
+  }
+  return {
+    pieces,
+    laid: {
+      positions,
+      triangles: Uint32Array.from(triangles),
+      ...(mesh.objectNames !== undefined && { objectNames: mesh.objectNames, objectOf: Uint32Array.from(objectOf) }),
+    },
+  };
+}
+
+/** Shells of less than a thousandth of the largest are specks. */
+function sizeable(mesh: TriangleMesh, shells: Uint32Array[]): Uint32Array[] {
+  const areas = shells.map((own) => sampleSurface(submesh(mesh, own).mesh, 1).totalArea);
+  const least = Math.max(...areas) / 1000;
+  return shells.filter((_, i) => areas[i]! >= least);
+}
+
+/** Every way to lay one piece on a flat face, the largest face first. */
+function waysToLay(file: TriangleMesh, own: Uint32Array, coordinateStepMm: number, index: number): LaidPiece[] {
+  const ways: LaidPiece[] = [];
+  const { mesh } = submesh(file, own);
+  const sample = sampleSurface(mesh, 3000);
+  const size = Math.sqrt(sample.totalArea);
+  const tolerance = Math.max(0.02 * size, 8 * coordinateStepMm);
+  for (const plane of candidatePlanes(sample, Math.max(0.005 * size, 8 * coordinateStepMm))) {
+    if (plane.share < 0.05) continue;
+    const { x, y } = axesAround(plane.normal);
+    const { normal: z, offset } = plane;
+    const first = intoFrame(x, y, z, [z[0] * offset, z[1] * offset, z[2] * offset]);
+    const moved = { ...mesh, positions: mesh.positions.slice() };
+    applyInPlace(first, moved.positions);
+    const floor = Math.max(8 * coordinateStepMm, 1e-6 * size);
+    const back = fitLand(moved, { slopeX: 0, slopeY: 0, height: 0 }, 0.005 * size, floor);
+    if (back === null || back.area < 0.05 * sample.totalArea) continue;
+    const levelling = level(back);
+    applyInPlace(levelling, moved.positions);
+    let highest = 0;
+    for (let i = 2; i < moved.positions.length; i += 3) highest = Math.max(highest, moved.positions[i]!);
+    if (highest > tolerance) continue;
+    ways.push(framed(own, moved, compose(levelling, first), back.sigma, Math.max(floor, 4 * back.sigma)));
+  }
+  if (ways.length > 0) return ways;
+  throw new Fault({
+    code: 'piece-without-back',
+    message: `Loose piece ${index + 1} of the file has no flat back that could be the opening of its cavity.`,
+    remedy: 'Export the pieces with flat backs, or as a sculpt on a board, or give the mould.',
+  });
+}
+
+/** Turns a levelled piece in plan: x along the long side of its back, origin at the corner of the back's rectangle. */
+function framed(own: Uint32Array, levelled: TriangleMesh, toLevel: number[], sigmaMm: number, band: number): LaidPiece {
+  const xs: number[] = [];
+  const ys: number[] = [];
+  for (let i = 0; i < levelled.positions.length; i += 3) {
+    if (Math.abs(levelled.positions[i + 2]!) > band) continue;
+    xs.push(levelled.positions[i]!);
+    ys.push(levelled.positions[i + 1]!);
+  }
+  const rectangle = smallestRectangle(convexHull(Float64Array.from(xs), Float64Array.from(ys)));
+  const axes = {
+    x: [toLevel[0]!, toLevel[4]!, toLevel[8]!] as Vec3,
+    y: [toLevel[1]!, toLevel[5]!, toLevel[9]!] as Vec3,
+    z: [toLevel[2]!, toLevel[6]!, toLevel[10]!] as Vec3,
+  };
+  const frame = plateAxes(rectangle, axes);
+  const corner = originCorner(rectangle, axes, frame);
+  const dot = (a: Vec3, b: Vec3) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+  const along: Vec3 = [dot(frame.x, axes.x), dot(frame.x, axes.y), 0];
+  const turn = intoFrame(along, [-along[1], along[0], 0], [0, 0, 1], [corner[0], corner[1], 0]);
+  const toPiece = compose(turn, toLevel);
+  return { own, toPiece, offsetMm: [0, 0], lengthMm: frame.lengthMm, widthMm: frame.widthMm, sigmaMm };
+}
+
+/** One frame for all, where every piece has a flat face in one plane that faces the same way; null where they have not. */
+function onOnePlane(file: TriangleMesh, ways: LaidPiece[][], coordinateStepMm: number): LaidPiece[] | null {
+  const [first, ...others] = ways;
+  if (first === undefined || others.length === 0) return first?.slice(0, 1) ?? null;
+  for (const guide of first) {
+    const m = guide.toPiece;
+    const isAlike = ({ toPiece: q, lengthMm }: LaidPiece) =>
+      m[2]! * q[2]! + m[6]! * q[6]! + m[10]! * q[10]! > 0.99999 &&
+      Math.abs(q[14]! - m[14]!) < Math.max(2e-3 * lengthMm, 16 * coordinateStepMm) + 1e-4 * Math.abs(m[14]!);
+    const alike = others.map((options) => options.find(isAlike));
+    if (!alike.every((option) => option !== undefined)) continue;
+    const all = [guide, ...alike];
+    const together = submesh(file, Uint32Array.from(all.flatMap(({ own }) => [...own])));
+    applyInPlace(m, together.mesh.positions);
+    const slack = 1e-3 * Math.max(...all.map(({ lengthMm }) => lengthMm));
+    const { toPiece, lengthMm, widthMm } = framed(guide.own, together.mesh, m, 0, slack);
+    return all.map((piece) => ({ ...piece, toPiece, lengthMm, widthMm }));
+  }
+  return null;
+}
+
+function inARow(alone: LaidPiece[]): LaidPiece[] {
+  let x = 0;
+  return alone.map((piece) => {
+    const offsetMm = [x, 0] as const;
+    x += piece.lengthMm + roomMm;
+    return { ...piece, offsetMm };
+  });
+}
+
+/** The motion from the file's millimetres into the layout for the piece that holds triangle `t` of the laid mesh. */
+export function pieceMotion(pieces: readonly LaidPiece[], t: number): number[] {
+  let first = 0;
+  for (const { own, toPiece, offsetMm } of pieces) {
+    if (t < first + own.length)
+      return compose([1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, offsetMm[0], offsetMm[1], 0, 1], toPiece);
+    first += own.length;
+  }
+  throw new RangeError(`triangle ${t} belongs to no piece`);
+}

@@ -1,0 +1,83 @@
+import { seededRandom } from '../base/random.js';
+import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+
+/** Points spread evenly by area over a surface, with the unit normals of their triangles. */
+export interface SurfaceSample {
+  readonly count: number;
+  /** x, y, z: stride 3. */
+  readonly points: Float64Array;
+  readonly normals: Float64Array;
+  readonly totalArea: number;
+  /** Length of the sum of the triangles' vector areas: nothing on a closed surface, the opening's area on an open one. */
+  readonly openArea: number;
+}
+
+/** The cross product of triangle t's sides (twice its vector area) goes into `out`; returns the area. */
+export function triangleNormal(mesh: TriangleMesh, t: number, out: Float64Array): number {
+  const { positions: p, triangles } = mesh;
+  const a = triangles[3 * t]! * 3;
+  const b = triangles[3 * t + 1]! * 3;
+  const c = triangles[3 * t + 2]! * 3;
+  const ux = p[b]! - p[a]!;
+  const uy = p[b + 1]! - p[a + 1]!;
+  const uz = p[b + 2]! - p[a + 2]!;
+  const vx = p[c]! - p[a]!;
+  const vy = p[c + 1]! - p[a + 1]!;
+  const vz = p[c + 2]! - p[a + 2]!;
+  const x = uy * vz - uz * vy;
+  const y = uz * vx - ux * vz;
+  const z = ux * vy - uy * vx;
+  out[0] = x;
+  out[1] = y;
+  out[2] = z;
+  return Math.sqrt(x * x + y * y + z * z) / 2;
+}
+
+/** Draws about `wanted` points, one for each equal share of the area, at a random place inside its triangle. */
+export function sampleSurface(mesh: TriangleMesh, wanted: number): SurfaceSample {
+  const { positions, triangles } = mesh;
+  const count = triangles.length / 3;
+  const normal = new Float64Array(3);
+  let totalArea = 0;
+  let [openX, openY, openZ] = [0, 0, 0];
+  for (let t = 0; t < count; t++) {
+    totalArea += triangleNormal(mesh, t, normal);
+    openX += normal[0]!;
+    openY += normal[1]!;
+    openZ += normal[2]!;
+  }
+  const openArea = Math.hypot(openX, openY, openZ) / 2;
+  const areaEach = totalArea / wanted;
+  const points = new Float64Array(3 * wanted);
+  const normals = new Float64Array(3 * wanted);
+  const random = seededRandom(20261);
+  let taken = 0;
+  let swept = 0;
+  let next = areaEach * random();
+  for (let t = 0; t < count && taken < wanted; t++) {
+    const area = triangleNormal(mesh, t, normal);
+    swept += area;
+    while (next < swept && taken < wanted) {
+      const root = Math.sqrt(random());
+      const v = random();
+      const weights = [1 - root, root * (1 - v), root * v];
+      for (let k = 0; k < 3; k++) {
+        let value = 0;
+        for (let corner = 0; corner < 3; corner++) {
+          value += weights[corner]! * positions[3 * triangles[3 * t + corner]! + k]!;
+        }
+        points[3 * taken + k] = value;
+        normals[3 * taken + k] = normal[k]! / (2 * area);
+      }
+      taken++;
+      next += areaEach;
+    }
+  }
+  return {
+    count: taken,
+    points: points.subarray(0, 3 * taken),
+    normals: normals.subarray(0, 3 * taken),
+    totalArea,
+    openArea,
+  };
+}
