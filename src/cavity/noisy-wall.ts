@@ -1,0 +1,168 @@
+import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+import { depthContours } from './contour.js';
+import { deepParts } from './deep-parts.js';
+import { NearestPoints } from './nearest-points.js';
+import { addHeight, emptyProfiles, fitRims, outMm } from './rim-profile.js';
+import { denoiseHeights, smoothHeights } from './smooth-heights.js';
+import type { WallField } from './wall-field.js';
+
+/** How far outside the rim the volume integral still reaches: the rim's own doubt, mm. */
+const marginMm = 0.75;
+
+/**
+ * The wall of a mesh with noise: hollows are labelled on smoothed heights, the rim is found by extrapolation from above
+ * the noise, and heights between the depth contour and the rim follow the straight wall that was fitted there.
+ * @param noiseMm standard deviation of the noise
+ */
+export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number): WallField {
+  const { positions } = mesh;
+  const n = positions.length / 3;
+  const raw = new Float64Array(n);
+  for (let v = 0; v < n; v++) raw[v] = positions[3 * v + 2]!;
+  // The contour must be calm (many rounds), the wall must not shrink (few). Less noise needs less of both.
+  const share = Math.min(1, noiseMm / 0.05);
+  const z = denoiseHeights(mesh, raw, noiseMm, Math.max(2, Math.round(6 * share)));
+  const calm = smoothHeights(mesh, raw, noiseMm, Math.max(4, Math.round(12 * share)));
+  const { labels, count } = deepParts(mesh, calm, limitMm);
+  const contours = depthContours(mesh, calm, labels, count, limitMm);
+  const hollow = facesUp(mesh, labels, count);
+  const indices = contours.map((contour, part) =>
+    hollow[part] && contour.points.length > 0 ? new NearestPoints(contour.points, outMm) : null,
+  );
+
+  const owners = labels.slice();
+  const reach = labels.slice();
+  const height = new Float64Array(n);
+  for (let v = 0; v < n; v++) height[v] = labels[v] !== 0 ? Math.min(z[v]!, -limitMm / 4) : 1;
+  const buckets = bucketVertices(positions);
+  const nearestS = new Float32Array(n).fill(Infinity);
+  const near = new Near(n);
+  const visit = (part: number, see: (v: number, node: number, s: number) => void) => {
+    const { points } = contours[part]!;
+    const index = indices[part]!;
+    for (const v of buckets.within(index.bounds)) {
+      if (labels[v] !== part && (labels[v] !== 0 || calm[v]! < -limitMm)) continue;
+      const x = positions[3 * v]!;
+      const y = positions[3 * v + 1]!;
+      const node = index.find(x, y);
+      if (node < 0) continue;
+      const s = Math.hypot(x - points[2 * node]!, y - points[2 * node + 1]!);
+      if (s <= outMm) see(v, node, s);
+    }
+  };
+  const parts = indices.flatMap((index, part) => (index === null ? [] : [part]));
+  for (const part of parts) {
+    visit(part, (v, _, s) => {
+      if (labels[v] === 0 && s < nearestS[v]!) nearestS[v] = s;
+    });
+  }
+  for (const part of parts) {
+    const profiles = emptyProfiles(contours[part]!);
+    near.clear();
+    visit(part, (v, node, s) => {
+      if (labels[v] === part) {
+        addHeight(profiles, node, -s, raw[v]!);
+        if (s < 1) near.add(v, node, -s);
+        return;
+      }
+      near.add(v, node, s);
+      // A spot nearer to another hollow says nothing of this one's rim.
+      if (s <= nearestS[v]! * 1.0001) addHeight(profiles, node, s, raw[v]!);
+    });
+    const { rimMm, slope } = fitRims(contours[part]!, profiles, limitMm, noiseMm);
+    for (let i = 0; i < near.count; i++) {
+      const v = near.vertices[i]!;
+      const node = near.nodes[i]!;
+      const past = near.distances[i]! - rimMm[node]!;
+      const extrapolated = slope[node]! * past;
+      if (labels[v] === part) {
+        if (past > 0) height[v] = extrapolated;
+        continue;
+      }
+      if (extrapolated >= height[v]!) continue;
+      height[v] = extrapolated;
+      owners[v] = part;
+      reach[v] = past <= marginMm ? part : 0;
+    }
+  }
+  return { z: height, calm, labels: owners, count, noiseMm, reach };
+}
+
+/** Vertices outside or just inside a contour with their nearest contour points; distances are positive near. */
+class Near {
+  count = 0;
+  readonly vertices: Uint32Array;
+  readonly nodes: Uint32Array;
+  readonly distances: Float32Array;
+
+  constructor(most: number) {
+    this.vertices = new Uint32Array(most);
+    this.nodes = new Uint32Array(most);
+    this.distances = new Float32Array(most);
+  }
+
+  clear(): void {
+    this.count = 0;
+  }
+
+  add(v: number, node: number, s: number): void {
+    this.vertices[this.count] = v;
+    this.nodes[this.count] = node;
+    this.distances[this.count++] = s;
+  }
+}
+
+/** Whether the net projected area of each part faces up: a hollow, not the outside of the block. */
+function facesUp(mesh: TriangleMesh, labels: Int32Array, count: number): boolean[] {
+  const { positions: p, triangles } = mesh;
+  const net = new Float64Array(count + 1);
+  for (let t = 0; t < triangles.length; t += 3) {
+    const a = triangles[t]!;
+    const b = triangles[t + 1]!;
+    const c = triangles[t + 2]!;
+    const label = labels[a] || labels[b] || labels[c];
+    if (!label) continue;
+    net[label]! +=
+      (p[3 * b]! - p[3 * a]!) * (p[3 * c + 1]! - p[3 * a + 1]!) -
+      (p[3 * c]! - p[3 * a]!) * (p[3 * b + 1]! - p[3 * a + 1]!);
+  }
+  return Array.from(net, (area) => area > 0);
+}
+
+type Bounds = readonly [number, number, number, number];
+
+/** Vertices sorted into square cells in plan. */
+function bucketVertices(positions: Float64Array) {
+  const cellMm = 4;
+  const n = positions.length / 3;
+  let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let v = 0; v < n; v++) {
+    x0 = Math.min(x0, positions[3 * v]!);
+    x1 = Math.max(x1, positions[3 * v]!);
+    y0 = Math.min(y0, positions[3 * v + 1]!);
+    y1 = Math.max(y1, positions[3 * v + 1]!);
+  }
+  const columns = Math.floor((x1 - x0) / cellMm) + 1;
+  const rows = Math.floor((y1 - y0) / cellMm) + 1;
+  const cellOf = (v: number) =>
+    Math.floor((positions[3 * v]! - x0) / cellMm) + columns * Math.floor((positions[3 * v + 1]! - y0) / cellMm);
+  const start = new Uint32Array(columns * rows + 1);
+  for (let v = 0; v < n; v++) start[cellOf(v) + 1]!++;
+  for (let cell = 0; cell < columns * rows; cell++) start[cell + 1]! += start[cell]!;
+  const order = new Uint32Array(n);
+  const filled = start.slice();
+  for (let v = 0; v < n; v++) order[filled[cellOf(v)]!++] = v;
+  return {
+    *within([bx0, by0, bx1, by1]: Bounds): Generator<number> {
+      const left = Math.max(0, Math.floor((bx0 - x0) / cellMm));
+      const right = Math.min(columns - 1, Math.floor((bx1 - x0) / cellMm));
+      for (let row = Math.max(0, Math.floor((by0 - y0) / cellMm)); row < rows; row++) {
+        if (y0 + row * cellMm > by1) break;
+        const from = start[row * columns + left];
+        const to = start[row * columns + right + 1];
+        if (from === undefined || to === undefined) continue;
+        for (let i = from; i < to; i++) yield order[i]!;
+      }
+    },
+  };
+}
