@@ -1,0 +1,62 @@
+import type { Finding } from '../base/finding.js';
+import { bowRestMm } from '../cavity/find-wall.js';
+import type { WallField } from '../cavity/wall-field.js';
+import type { Plate } from '../plate/find-plate.js';
+import type { LandCells } from '../plate/land-cells.js';
+
+/** Area of the surface that faces up in the scrape surface, without any hollow, mm². */
+export function landArea(plate: Plate, wall: WallField): number {
+  const { positions: p, triangles } = plate.mesh;
+  const bowRest = plate.scrape.kind === 'bowed' ? bowRestMm : 0;
+  const band = Math.max(6 * plate.landSigmaMm, 8 * plate.coordinateStepMm, bowRest);
+  let area = 0;
+  for (let t = 0; t < triangles.length; t += 3) {
+    const a = triangles[t]!;
+    const b = triangles[t + 1]!;
+    const c = triangles[t + 2]!;
+    if (wall.z[a]! < 0 || wall.z[b]! < 0 || wall.z[c]! < 0) continue;
+    const [za, zb, zc] = [p[3 * a + 2]!, p[3 * b + 2]!, p[3 * c + 2]!];
+    if (Math.abs(za) > band || Math.abs(zb) > band || Math.abs(zc) > band) continue;
+    const projected =
+      ((p[3 * b]! - p[3 * a]!) * (p[3 * c + 1]! - p[3 * a + 1]!) -
+        (p[3 * c]! - p[3 * a]!) * (p[3 * b + 1]! - p[3 * a + 1]!)) /
+      2;
+    if (projected > 0) area += projected;
+  }
+  return area;
+}
+
+/** Land lower than this under the scrape surface leaves a film that shows, mm (common practice, no source). */
+const lowMm = 0.05;
+/** Typical density of a silicone, g/ml, to give a film's mass a size (common practice, no source). */
+const typicalDensity = 1.07;
+
+/** What the shape of the land means for scraping. */
+export function landFindings(plate: Plate, flatnessMm: number, cells: LandCells): Finding[] {
+  const findings: Finding[] = [];
+  if (plate.scrape.kind === 'bowed') {
+    findings.push({
+      code: 'plate-bowed',
+      severity: 'note',
+      message: `The land is bowed by ${flatnessMm.toFixed(2)} mm: the scrape surface follows it. Scan and fill a soft mould in its jacket, and scrape with a blade that gives.`,
+    });
+  }
+  let [lowArea, filmMm3, lowest, at] = [0, 0, 0, 0];
+  for (let i = 0; i < cells.count; i++) {
+    const gap = -cells.z[i]!;
+    if (gap < lowMm) continue;
+    lowArea += cells.area[i]!;
+    filmMm3 += cells.area[i]! * gap;
+    if (gap > lowest) [lowest, at] = [gap, i];
+  }
+  if (filmMm3 > 0) {
+    const grams = (filmMm3 / 1000) * typicalDensity;
+    findings.push({
+      code: 'land-low',
+      severity: 'caution',
+      message: `The land is low by up to ${lowest.toFixed(2)} mm over ${(lowArea / 100).toFixed(1)} cm², most at x ${cells.x[at]!.toFixed(0)}, y ${cells.y[at]!.toFixed(0)} mm: silicone stays there as flash, about ${grams.toFixed(1)} g. Scrape that part twice and trim it.`,
+      atMm: [cells.x[at]!, cells.y[at]!, cells.z[at]!],
+    });
+  }
+  return findings;
+}

@@ -1,0 +1,162 @@
+import { buildFillBody, calmLoops } from '../cavity/build-fill-body.js';
+import type { FillBody } from '../cavity/fill-body.js';
+import { type FillShape, fillShape } from '../cavity/fill-shape.js';
+import type { HollowSurface } from '../cavity/find-hollows.js';
+import { cutPatch, type Patch } from '../cavity/patch.js';
+import { rimOfPatch } from '../cavity/rim-of-patch.js';
+import type { WallField } from '../cavity/wall-field.js';
+import type { Plate } from '../plate/find-plate.js';
+import { measureOpening } from './opening.js';
+import { integralUnderZero } from './volume.js';
+
+/** A hollow with its fill body and first measures, before it has a role, a number and a name. */
+export interface MeasuredHollow {
+  readonly surface: HollowSurface;
+  readonly body: FillBody | null;
+  /** Rim loops in plan, as in the fill body; empty where the rim is not known. */
+  readonly rimLoops: readonly Float64Array[];
+  /** How the fill is spread in plan; null where the hollow is not closed. */
+  readonly shapeMm: FillShape | null;
+  /** Volume by the integral over the raw wall. */
+  readonly volumeMm3: number | null;
+  /** Volume of the closed fill body. */
+  readonly volumeCheckMm3: number | null;
+  readonly volumeUncertaintyMm3: number | null;
+  readonly openingAreaMm2: number | null;
+  readonly rimLengthMm: number | null;
+  readonly wallAreaMm2: number | null;
+  readonly depthMm: number;
+  readonly centreMm: [number, number];
+  readonly boxMm: [number, number, number, number, number, number];
+}
+
+/** @param quick without the fill body and what is measured on it */
+export async function measureHollow(
+  plate: Plate,
+  wall: WallField,
+  surface: HollowSurface,
+  quick: boolean,
+): Promise<MeasuredHollow> {
+  const { mesh } = plate;
+  const { noiseMm } = wall;
+  const boxMm = boxUnderZero(mesh.positions, mesh.triangles, wall.z, surface.wall);
+  boxMm[2] = heightAtDeepest(mesh.triangles, wall, surface.wall);
+  const base = { surface, boxMm, depthMm: -boxMm[2] };
+  const middle: [number, number] = [(boxMm[0] + boxMm[3]) / 2, (boxMm[1] + boxMm[4]) / 2];
+  const unknown = {
+    body: null,
+    rimLoops: [],
+    shapeMm: null,
+    volumeMm3: null,
+    volumeCheckMm3: null,
+    volumeUncertaintyMm3: null,
+    openingAreaMm2: null,
+    rimLengthMm: null,
+    wallAreaMm2: null,
+    centreMm: middle,
+  };
+  if (surface.runsOut) return { ...base, ...unknown };
+  const integral = integralUnderZero(mesh, surface.integral);
+  const patch = cutPatch(mesh, wall.z, surface.wall);
+  const built = quick ? null : await buildFillBody(patch, noiseMm);
+  const rimLoops = built?.body.rimLoops ?? calmLoops(rimOfPatch(patch), noiseMm);
+  const opening = measureOpening(rimLoops);
+  if (!(opening.areaMm2 > 0)) return { ...base, ...unknown, volumeMm3: positive(integral.volumeMm3) };
+  return {
+    ...base,
+    body: built?.body ?? null,
+    rimLoops,
+    shapeMm: fillShape(built?.body ?? wallFromInside(patch)),
+    volumeMm3: positive(integral.volumeMm3),
+    volumeCheckMm3: built?.volumeMm3 ?? null,
+    volumeUncertaintyMm3: uncertainty(plate, noiseMm, opening.areaMm2, opening.rimLengthMm, surface.integral.length),
+    openingAreaMm2: opening.areaMm2,
+    rimLengthMm: opening.rimLengthMm,
+    wallAreaMm2: built === null ? null : wallArea(built.body),
+    centreMm: opening.centreMm,
+  };
+}
+
+/** A patch as a body's wall: seen from inside the silicone it runs the other way round. */
+function wallFromInside({ positions, triangles }: Patch) {
+  const turned = triangles.slice();
+  for (let t = 0; t < turned.length; t += 3) {
+    turned[t + 1] = triangles[t + 2]!;
+    turned[t + 2] = triangles[t + 1]!;
+  }
+  return { positions, triangles: turned, wallTriangles: turned.length / 3 };
+}
+
+function positive(value: number): number | null {
+  return value > 0 ? value : null;
+}
+
+/**
+ * Standard uncertainty of a volume, from three parts: the height of the scrape surface (the figure of the coordinates, or
+ * a fiftieth of the noise) over the opening; independent noise of the wall's points; and the noise of the band round
+ * the rim that belongs half to the land.
+ */
+function uncertainty(plate: Plate, noiseMm: number, openingMm2: number, rimMm: number, triangles: number): number {
+  const level = Math.hypot(2 * plate.coordinateStepMm, noiseMm / 50) * openingMm2;
+  const points = Math.max(1, triangles / 2);
+  const wall = (noiseMm * openingMm2) / Math.sqrt(points);
+  const rim = (noiseMm * rimMm * Math.sqrt(openingMm2 / points)) / 2;
+  return Math.hypot(level, wall, rim);
+}
+
+function wallArea(body: FillBody): number {
+  const { positions: p, triangles } = body;
+  let area = 0;
+  for (let t = 0; t < 3 * body.wallTriangles; t += 3) {
+    const a = 3 * triangles[t]!;
+    const b = 3 * triangles[t + 1]!;
+    const c = 3 * triangles[t + 2]!;
+    const ux = p[b]! - p[a]!;
+    const uy = p[b + 1]! - p[a + 1]!;
+    const uz = p[b + 2]! - p[a + 2]!;
+    const vx = p[c]! - p[a]!;
+    const vy = p[c + 1]! - p[a + 1]!;
+    const vz = p[c + 2]! - p[a + 2]!;
+    area += Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
+  }
+  return area;
+}
+
+/** The height at the vertex that is deepest when calmly smoothed: the deepest of many noisy heights would be too deep. */
+function heightAtDeepest(triangles: Uint32Array, wall: WallField, own: Uint32Array): number {
+  let deepest = triangles[3 * own[0]!]!;
+  for (const t of own) {
+    for (let k = 0; k < 3; k++) {
+      const v = triangles[3 * t + k]!;
+      if (wall.calm[v]! < wall.calm[deepest]!) deepest = v;
+    }
+  }
+  return wall.z[deepest]!;
+}
+
+function boxUnderZero(
+  positions: Float64Array,
+  triangles: Uint32Array,
+  z: Float64Array,
+  own: Uint32Array,
+): [number, number, number, number, number, number] {
+  const box: [number, number, number, number, number, number] = [
+    Infinity,
+    Infinity,
+    Infinity,
+    -Infinity,
+    -Infinity,
+    -Infinity,
+  ];
+  for (const t of own) {
+    for (let k = 0; k < 3; k++) {
+      const v = triangles[3 * t + k]!;
+      const point = [positions[3 * v]!, positions[3 * v + 1]!, Math.min(0, z[v]!)];
+      for (let axis = 0; axis < 3; axis++) {
+        box[axis] = Math.min(box[axis]!, point[axis]!);
+        box[axis + 3] = Math.max(box[axis + 3]!, point[axis]!);
+      }
+    }
+  }
+  return box;
+}
