@@ -1,0 +1,89 @@
+import type { Allowance } from './mix-document.js';
+import type { Piece, PlateLoad } from './plate-load.js';
+
+/** Straight: pour and scrape. Encapsulated: barrier, massage, scrape, back coat. */
+export type WayOfCasting = 'straight' | 'encapsulated';
+
+/** What goes beyond the pieces when nothing better is known; every figure is common practice, no source. */
+export const defaultLosses = {
+  overfillPct: 5,
+  /** Film that the scraper leaves on the land, straight casting. */
+  scrapeFilmMm: 0.2,
+  massagePct: 15,
+  gloveAndSpatulaG: 2,
+} as const;
+
+/** Losses fitted to what was weighed before; each takes the place of its default. */
+export interface LearnedLosses {
+  readonly cupLossG?: number | undefined;
+  readonly scrapeFilmMm?: number | undefined;
+  /** Massage, glove and spatula together, of the pieces' mass. */
+  readonly massagePct?: number | undefined;
+}
+
+export interface LossOptions {
+  readonly way: WayOfCasting;
+  /** Given: this is all that is added to the fills, in place of every default. */
+  readonly overfillPct?: number | undefined;
+  /** Given: this much a batch. */
+  readonly cupLossG?: number | undefined;
+  readonly learned?: LearnedLosses | undefined;
+}
+
+/**
+ * What stays in the cup and on the stick: 4 g in a 100 ml cup and 8 g in a 500 ml cup (common practice, no source);
+ * for other sizes the power law through these two.
+ */
+export function cupAllowance(cupMl: number, options: LossOptions): Allowance {
+  const what = 'cup and stick';
+  if (options.cupLossG !== undefined) return { what, massG: options.cupLossG, from: 'option' };
+  if (options.learned?.cupLossG !== undefined) return { what, massG: options.learned.cupLossG, from: 'learned' };
+  return { what, massG: 4 * (cupMl / 100) ** (Math.log(2) / Math.log(5)), from: 'default' };
+}
+
+/**
+ * What one fill needs beyond its pieces.
+ * @param piecesG mass of the pieces
+ * @param sweptMm2 land that the scraper passes over
+ */
+export function fillAllowances(
+  piecesG: number,
+  sweptMm2: number,
+  densityGPerMl: number,
+  options: LossOptions,
+): Allowance[] {
+  const { learned, overfillPct } = options;
+  if (overfillPct !== undefined) return [{ what: 'overfill', massG: (piecesG * overfillPct) / 100, from: 'option' }];
+  const over = (piecesG * defaultLosses.overfillPct) / 100;
+  const lines: Allowance[] = [{ what: 'overfill', massG: over, from: 'default' }];
+  if (options.way === 'straight') {
+    const filmMm = learned?.scrapeFilmMm ?? defaultLosses.scrapeFilmMm;
+    const massG = ((sweptMm2 * filmMm) / 1000) * densityGPerMl;
+    const from = learned?.scrapeFilmMm === undefined ? 'default' : 'learned';
+    if (massG > 0) lines.push({ what: 'scraped off the land', massG, from });
+  } else if (learned?.massagePct === undefined) {
+    const massG = (piecesG * defaultLosses.massagePct) / 100 + defaultLosses.gloveAndSpatulaG;
+    lines.push({ what: 'massage, glove and spatula', massG, from: 'default' });
+  } else {
+    const massG = (piecesG * learned.massagePct) / 100;
+    lines.push({ what: 'massage, glove and spatula', massG, from: 'learned' });
+  }
+  return lines;
+}
+
+/** The land that the scraper passes over: all of it where every cavity is filled, otherwise round those that are. */
+export function sweptLandMm2(pieces: readonly Piece[], plate: PlateLoad): number {
+  const flash = pieces.reduce((sum, piece) => sum + (piece.flashAreaMm2 ?? 0), 0);
+  return pieces.length === plate.pieces.length ? (plate.landAreaMm2 ?? flash) : flash;
+}
+
+/** Lines of the same kind become one. */
+export function addUp(lines: readonly Allowance[]): Allowance[] {
+  const byKind = new Map<string, Allowance>();
+  for (const line of lines) {
+    const key = `${line.what} ${line.from}`;
+    const before = byKind.get(key);
+    byKind.set(key, { ...line, massG: line.massG + (before?.massG ?? 0) });
+  }
+  return [...byKind.values()];
+}

@@ -1,0 +1,103 @@
+import { cupAllowance } from './allowances.js';
+import { mixMinutes, usedPotLife } from './bench-times.js';
+import { type Dose, type DoseOptions, loadOf, splitToFit } from './doses.js';
+import type { Allowance } from './mix-document.js';
+import { fits, type Limits, packItems } from './pack.js';
+import { potLifeAt } from './pot-life.js';
+import type { Recipe } from './recipe.js';
+import { type Scale, stepG } from './scale.js';
+
+export interface BatchOptions {
+  /** Temperature of the room; where not given, the data sheet's. */
+  readonly roomC?: number | undefined;
+  readonly cupsMl?: readonly number[] | undefined;
+  readonly scale?: Scale | undefined;
+  /** The mix goes under vacuum. */
+  readonly degassed?: boolean | undefined;
+}
+
+/** Cup sizes that a shop has, ml (common practice, no source). */
+export const usualCupsMl: readonly number[] = [100, 250, 500, 1000, 2500];
+
+/**
+ * How much of a cup the mix may take: a quarter where it rises under vacuum, otherwise four fifths, so that it can be
+ * stirred (common practice, no source).
+ */
+export function usableShare(degassed: boolean): number {
+  return degassed ? 0.25 : 0.8;
+}
+
+/** A batch before its parts are rounded to the scale. */
+export interface Batch {
+  readonly material: number;
+  readonly doses: readonly Dose[];
+  readonly needG: number;
+  readonly cupMl: number;
+  readonly cupLoss: Allowance;
+  /** From first contact to the last scraped plate. */
+  readonly minutes: number;
+  /** The most that the pot life allows; undefined where it is not known. */
+  readonly usableMinutes: number | undefined;
+  /** What it breaks: one cavity alone is too much. */
+  readonly breaks: readonly ('cup' | 'scale' | 'pot life')[];
+}
+
+/** The fewest batches of one material for some doses that are poured in one go at the bench. */
+export function makeBatches(doses: readonly Dose[], material: number, options: DoseOptions & BatchOptions): Batch[] {
+  const recipe = options.recipes[material]!;
+  const { limits, usableMinutes } = batchLimits(recipe, options);
+  const parts = doses.flatMap((dose) => splitToFit(dose, limits, recipe, options));
+  const tooMuch = parts.filter((dose) => !fits(loadOf(dose), limits));
+  const good = parts.filter((dose) => fits(loadOf(dose), limits));
+  const groups = [
+    ...(good.length === 0 ? [] : packItems(good.map(loadOf), limits).map((group) => group.map((i) => good[i]!))),
+    ...tooMuch.map((dose) => [dose]),
+  ];
+  return groups.map((group) => batchOf(group, material, recipe, usableMinutes, options));
+}
+
+/** What rounding the parts up to the scale may add at most. */
+function roundingG(recipe: Recipe, scale: Scale | undefined): number {
+  return 2 * recipe.portions.length * stepG(10, scale);
+}
+
+function batchLimits(recipe: Recipe, options: DoseOptions & BatchOptions) {
+  const degassed = options.degassed ?? false;
+  const largestMl = Math.max(...(options.cupsMl ?? usualCupsMl));
+  const cupG = largestMl * usableShare(degassed) * recipe.densityGPerMl;
+  const room = Math.min(cupG, options.scale?.maxG ?? Number.POSITIVE_INFINITY);
+  const grams = Math.max(1e-6, room - cupAllowance(largestMl, options).massG - roundingG(recipe, options.scale));
+  const potLife = potLifeAt(recipe.silicone, options.roomC);
+  const usableMinutes = potLife === undefined ? undefined : potLife.minutes * usedPotLife;
+  const minutes = Math.max(1e-6, (usableMinutes ?? Number.POSITIVE_INFINITY) - mixMinutes(degassed));
+  return { limits: { grams, minutes } satisfies Limits, usableMinutes };
+}
+
+function batchOf(
+  doses: readonly Dose[],
+  material: number,
+  recipe: Recipe,
+  usableMinutes: number | undefined,
+  options: DoseOptions & BatchOptions,
+): Batch {
+  const degassed = options.degassed ?? false;
+  const grams = doses.reduce((sum, dose) => sum + loadOf(dose).grams, 0);
+  // Where the person names no cups, the loss goes by the cup that the mix would just fill: a plan's total then grows
+  // steadily with its pieces, and does not jump where the next of our usual cups is taken.
+  const filledMl = Math.max(usualCupsMl[0]!, grams / recipe.densityGPerMl / usableShare(degassed));
+  const lossIn = (cupMl: number) => cupAllowance(options.cupsMl === undefined ? filledMl : cupMl, options);
+  const needIn = (cupMl: number) => grams + lossIn(cupMl).massG;
+  const holds = (cupMl: number) =>
+    needIn(cupMl) + roundingG(recipe, options.scale) <=
+    cupMl * usableShare(degassed) * recipe.densityGPerMl * (1 + 1e-9);
+  const cups = (options.cupsMl ?? usualCupsMl).toSorted((a, b) => a - b);
+  const cupMl = cups.find(holds) ?? cups.at(-1)!;
+  const minutes = doses.reduce((sum, dose) => sum + dose.minutes, mixMinutes(degassed));
+  const needG = needIn(cupMl);
+  const breaks: Batch['breaks'][number][] = [];
+  if (!holds(cupMl)) breaks.push('cup');
+  if (needG + roundingG(recipe, options.scale) > (options.scale?.maxG ?? Number.POSITIVE_INFINITY))
+    breaks.push('scale');
+  if (minutes > (usableMinutes ?? Number.POSITIVE_INFINITY) * (1 + 1e-9)) breaks.push('pot life');
+  return { material, doses, needG, cupMl, cupLoss: lossIn(cupMl), minutes, usableMinutes, breaks };
+}

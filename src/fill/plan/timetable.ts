@@ -1,0 +1,94 @@
+import type { BarrierNeed } from '../barrier.js';
+import { mixMinutes } from '../bench-times.js';
+import type { BatchEntry, MixDocument } from '../mix-document.js';
+import { clockAfter } from './calendar.js';
+
+export interface TimetableRow {
+  readonly at: string;
+  readonly what: string;
+}
+
+export interface TimetableOptions {
+  readonly begins: string;
+  readonly degassed: boolean;
+  /** From the last scraped plate to lifting; `undefined`: not known. */
+  readonly cureMinutes: number | undefined;
+}
+
+/** Minutes at the bench that no data sheet states (common practice, no source). */
+const weighMinutes = 5;
+const flashOffMinutes = 5;
+const liftMinutesAPiece = 2;
+/** A working day that is longer is worth a word. */
+export const longDayMinutes = 600;
+
+/** One session: what is sprayed and which batches follow each other. */
+export interface TimedSession {
+  readonly turn: number;
+  readonly batches: readonly { readonly number: number; readonly batch: BatchEntry }[];
+  readonly barrier: Pick<BarrierNeed, 'passes'> | undefined;
+  readonly fills: number;
+  readonly pieces: number;
+}
+
+/**
+ * The day as a simple timetable: barrier and silicone on the same day, batch after batch, cure, lifting; the next turn
+ * of the moulds begins when they are free.
+ * @returns the rows, and the minutes after the beginning that hands are last needed
+ */
+export function timetable(
+  sessions: readonly TimedSession[],
+  options: TimetableOptions,
+): { rows: TimetableRow[]; minutes: number } {
+  const rows: TimetableRow[] = [];
+  let now = 0;
+  const add = (what: string) => rows.push({ at: clockAfter(options.begins, now), what });
+  for (const session of sessions) {
+    const { turn, batches, barrier, fills, pieces } = session;
+    const lead = sessions.length > 1 ? `turn ${turn}: ` : '';
+    if (barrier !== undefined) {
+      add(`${lead}spray the barrier, ${barrier.passes} passes over ${count(fills, 'plate')}`);
+      now += barrier.passes * (fills + flashOffMinutes);
+    }
+    for (const { number, batch } of batches) {
+      add(`${lead}weigh batch ${number}`);
+      now += weighMinutes;
+      const start = now;
+      add(`A meets B; ${options.degassed ? 'mix and degas' : 'mix'}`);
+      now += mixMinutes(options.degassed);
+      const limit = batch.usableMinutes;
+      const until = limit === null ? '' : `; must be scraped by ${clockAfter(options.begins, start + limit)}`;
+      add(`fill${until}`);
+      now = start + batch.minutes;
+    }
+    const lift = `${barrier === undefined ? 'lift' : 'spray the back coat, then lift'} ${count(pieces, 'piece')}`;
+    const cured = options.cureMinutes === undefined ? undefined : now + options.cureMinutes;
+    if (cured === undefined) {
+      add(`all scraped; ${lift} when a test piece has cured (no cure time is known)`);
+    } else if (session === sessions.at(-1) && cured + liftMinutesAPiece * pieces > longDayMinutes) {
+      add(`all scraped; cured by ${clockAfter(options.begins, cured)}: ${lift} the next morning`);
+    } else {
+      add('all scraped; cure');
+      now = cured;
+      add(lift);
+      now += liftMinutesAPiece * pieces;
+    }
+  }
+  add('done');
+  return { rows, minutes: now };
+}
+
+function count(number: number, what: string): string {
+  return `${number} ${what}${number === 1 ? '' : 's'}`;
+}
+
+/** The sessions of some days, from a mix whose batches carry the index of their session. */
+export function timedSession(
+  mix: MixDocument,
+  session: number,
+  turn: number,
+  { fills, pieces, passes }: { fills: number; pieces: number; passes: number | undefined },
+): TimedSession {
+  const batches = mix.batches.flatMap((batch, i) => (batch.session === session ? [{ number: i + 1, batch }] : []));
+  return { turn, batches, fills, pieces, barrier: passes === undefined ? undefined : { passes } };
+}
