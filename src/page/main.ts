@@ -1,0 +1,80 @@
+import { cavityTable } from './cavity-table.js';
+import { el } from './dom.js';
+import { openFiles } from './files.js';
+import { findingsList } from './findings-list.js';
+import { header } from './header.js';
+import { keptLog, setLog } from './log/book.js';
+import { logView } from './log/view.js';
+import { keepPlanned, mixPanel } from './mix/panel.js';
+import { nameBoxesFollow } from './names.js';
+import { faultBox, startView, taskBox } from './opening.js';
+import { picturePanel } from './picture/panel.js';
+import { scaleView } from './scale/view.js';
+import { sheetView } from './sheet-view.js';
+import { shelfView } from './shelf/view.js';
+import { newState } from './state.js';
+import { SurveyClient } from './survey-client.js';
+
+const app = newState();
+const client = new SurveyClient(app);
+keepPlanned(app);
+setLog(app, keptLog());
+
+const chooser = el('input', { type: 'file', multiple: true, hidden: true, 'aria-label': 'file to open' });
+chooser.addEventListener('change', () => {
+  const files = [...(chooser.files ?? [])];
+  // The same file may be chosen again, after it was exported anew.
+  chooser.value = '';
+  void openFiles(files, app, client);
+});
+const chooseFile = () => chooser.click();
+
+const say = el('p', { class: 'say', role: 'status' });
+let quiet: ReturnType<typeof setTimeout> | undefined;
+app.watch(['say'], (state) => {
+  say.textContent = state.say;
+  clearTimeout(quiet);
+  quiet = setTimeout(() => app.set({ say: '' }), 6000);
+});
+
+const plate = el(
+  'div',
+  { class: 'plate-view' },
+  picturePanel(app),
+  el('div', { class: 'side' }, cavityTable(app), mixPanel(app), findingsList(app)),
+);
+app.watch(['view', 'survey'], ({ view, survey }) => {
+  plate.hidden = view !== 'plate' || survey === null;
+});
+
+const main = el(
+  'main',
+  {},
+  faultBox(app, client),
+  taskBox(app, client),
+  startView(app, chooseFile),
+  plate,
+  scaleView(app),
+  shelfView(app),
+  logView(app),
+  sheetView(app),
+);
+document.body.append(header(app, chooseFile), main, say, chooser);
+nameBoxesFollow(app);
+
+const holdsFiles = (event: DragEvent) => event.dataTransfer?.types.includes('Files') === true;
+let over = 0;
+const mark = (by: number) => {
+  over = Math.max(0, over + by);
+  document.body.classList.toggle('dropping', over > 0);
+};
+document.addEventListener('dragenter', (event) => holdsFiles(event) && mark(1));
+document.addEventListener('dragleave', (event) => holdsFiles(event) && mark(-1));
+document.addEventListener('dragover', (event) => holdsFiles(event) && event.preventDefault());
+document.addEventListener('drop', (event) => {
+  if (!holdsFiles(event)) return;
+  event.preventDefault();
+  over = 0;
+  mark(0);
+  void openFiles([...(event.dataTransfer?.files ?? [])], app, client);
+});

@@ -1,0 +1,85 @@
+import type { LengthUnit } from '../base/units.js';
+import type { App } from './state.js';
+import type { SurveyAnswer } from './worker-messages.js';
+
+/** The worker's script: beside the page, or, in the page of one file, inside it. */
+function startWorker(): Worker {
+  const inside = document.getElementById('survey-worker');
+  if (inside === null) return new Worker('survey-worker.js', { name: 'survey' });
+  const script = new Blob([JSON.parse(inside.textContent ?? '""') as string], { type: 'text/javascript' });
+  const address = URL.createObjectURL(script);
+  const worker = new Worker(address, { name: 'survey' });
+  // The worker has taken the script once it answers; the address is then of no use.
+  worker.addEventListener('message', () => URL.revokeObjectURL(address), { once: true });
+  return worker;
+}
+
+/** Progress is shown this often at most: a screen reader and a slow machine both need rest. */
+const betweenMs = 80;
+
+/** Runs one survey at a time. Each gets a worker of its own, so that its memory is given back with it. */
+export class SurveyClient {
+  private worker: Worker | null = null;
+
+  constructor(private readonly app: App) {}
+
+  start(file: File, unit: LengthUnit | null): void {
+    this.end();
+    this.app.set({ task: { name: file.name, stage: 'reading', done: 0 }, fault: null, file, unit, say: '' });
+    const worker = startWorker();
+    this.worker = worker;
+    let shown = 0;
+    worker.onmessage = ({ data }: MessageEvent<SurveyAnswer>) => {
+      if (worker !== this.worker) return;
+      if (data.kind === 'progress') {
+        const now = performance.now();
+        if (now - shown < betweenMs && data.stage === this.app.now.task?.stage) return;
+        shown = now;
+        this.app.set({ task: { name: file.name, stage: data.stage, done: data.done } });
+        return;
+      }
+      this.end();
+      if (data.kind === 'fault') this.app.set({ task: null, fault: data.fault });
+      else {
+        const { document, shapes } = data;
+        const count = document.cavities.length;
+        const say = `Surveyed ${file.name}: ${count} ${count === 1 ? 'cavity' : 'cavities'}.`;
+        this.app.set({
+          task: null,
+          survey: document,
+          shapes,
+          picked: null,
+          view: 'plate',
+          lift: 0,
+          turned: false,
+          say,
+        });
+      }
+    };
+    worker.onerror = (event) => {
+      event.preventDefault();
+      if (worker !== this.worker) return;
+      this.end();
+      const fault = {
+        code: 'page-worker',
+        message: 'The survey stopped: the browser ended it, most likely for want of memory.',
+        remedy: 'Close other pages and try again, or survey the file on the command line.',
+        file: file.name,
+      };
+      this.app.set({ task: null, fault });
+    };
+    worker.postMessage({ file, unit });
+  }
+
+  /** Stops at once, whatever the worker is doing. */
+  cancel(): void {
+    if (this.worker === null) return;
+    this.end();
+    this.app.set({ task: null, say: 'Cancelled. Nothing was changed.' });
+  }
+
+  private end(): void {
+    this.worker?.terminate();
+    this.worker = null;
+  }
+}
