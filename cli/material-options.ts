@@ -1,0 +1,65 @@
+import { type Command, Option } from 'commander';
+import type { WayOfCasting } from '../src/fill/allowances.js';
+import type { Recipe } from '../src/fill/recipe.js';
+import type { Shelf } from '../src/fill/shelf/shelf.js';
+import type { EdgeSettings } from '../src/measure/edge-settings.js';
+import type { Io } from './io.js';
+import { amount, ratio } from './option-values.js';
+
+/** The options that name a material, for every command that needs one. */
+export interface MaterialFlags {
+  shelf?: string;
+  material?: string;
+  density?: number;
+  densityA?: number;
+  densityB?: number;
+  ratio?: [number, number];
+  ratioBy?: 'weight' | 'volume';
+}
+
+const density = amount(0.5, 3, 'g/ml');
+
+export function addMaterialOptions(command: Command): Command {
+  return command
+    .option('--shelf <file>', 'your own materials (see: plateful shelf init)')
+    .option('--material <name>', 'a recipe or silicone of the shelf, or a built-in one')
+    .option('--density <g/ml>', 'density of the mixed material', density)
+    .option('--density-a <g/ml>', 'density of part A', density)
+    .option('--density-b <g/ml>', 'density of part B', density)
+    .option('--ratio <A:B>', 'parts of A to parts of B', ratio)
+    .addOption(new Option('--ratio-by <what>', 'what the ratio counts').choices(['weight', 'volume']));
+}
+
+export async function shelfOf(path: string | undefined, io: Io): Promise<Shelf | undefined> {
+  if (path === undefined) return undefined;
+  const [{ readShelf }, { readNamedText }] = await Promise.all([
+    import('../src/fill/shelf/shelf.js'),
+    import('./read-text-file.js'),
+  ]);
+  return readNamedText(path, io, readShelf);
+}
+
+/** The material that the options name. @throws Fault `material-unknown`, `shelf-…` */
+export async function recipeOf(flags: MaterialFlags, shelf: Shelf | undefined): Promise<Recipe> {
+  const { chooseRecipe } = await import('../src/fill/choose-recipe.js');
+  const { material: name, ratio: parts, ratioBy, density: mix, densityA, densityB } = flags;
+  const choice = {
+    name,
+    ratio: parts,
+    ratioBy,
+    densityGPerMl: mix,
+    densityAGPerMl: densityA,
+    densityBGPerMl: densityB,
+  };
+  return chooseRecipe(choice, shelf);
+}
+
+/**
+ * What the survey judges edges by: the way of casting, and the figures of the mix where its data sheet states them. A
+ * softened mix is weaker than its sheet says, so its figures are not used.
+ */
+export function edgesOf({ silicone, portions }: Recipe, way: WayOfCasting): EdgeSettings {
+  const { tearNPerMm, elongationPct } = silicone;
+  if (portions.some(({ kind }) => kind === 'softener' || kind === 'thinner')) return { way };
+  return { way, ...(tearNPerMm && { tearNPerMm }), ...(elongationPct && { elongationPct }) };
+}

@@ -1,0 +1,47 @@
+import { Worker } from 'node:worker_threads';
+import { Fault } from '../src/base/fault.js';
+import type { Progress } from '../src/base/source.js';
+import type { SurveyResult } from '../src/survey.js';
+import type { FromThread, ToThread } from './survey-thread.js';
+
+/**
+ * Surveys a file in a thread of its own. The terminal stays awake meanwhile, Ctrl-C ends the work at once, and a thread
+ * that dies for want of memory takes neither the program nor another file with it.
+ * @throws Fault as the survey does, and `out-of-memory`
+ */
+export function surveyInThread(
+  script: URL,
+  task: ToThread,
+  signal: AbortSignal | undefined,
+  progress: Progress,
+): Promise<SurveyResult> {
+  return new Promise((resolve, reject) => {
+    signal?.throwIfAborted();
+    const worker = new Worker(script, { workerData: task });
+    const settle = (how: () => void): void => {
+      signal?.removeEventListener('abort', stop);
+      how();
+      void worker.terminate();
+    };
+    const stop = (): void => settle(() => reject(signal?.reason));
+    signal?.addEventListener('abort', stop, { once: true });
+    worker.on('message', (message: FromThread) => {
+      if ('progress' in message) progress(...message.progress);
+      else if ('result' in message) settle(() => resolve(message.result));
+      else settle(() => reject('fault' in message ? new Fault(message.fault) : message.error));
+    });
+    worker.once('error', (error: NodeJS.ErrnoException) => {
+      settle(() => reject(error.code === 'ERR_WORKER_OUT_OF_MEMORY' ? outOfMemory(task.path) : error));
+    });
+    worker.once('exit', () => settle(() => reject(new Error('the survey ended without an answer'))));
+  });
+}
+
+function outOfMemory(file: string): Fault {
+  return new Fault({
+    code: 'out-of-memory',
+    file,
+    message: 'There is not enough memory for a mesh of this size.',
+    remedy: 'Close other programs, or export the plate with fewer triangles.',
+  });
+}
