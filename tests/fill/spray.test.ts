@@ -1,0 +1,123 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { barrierArea, barrierNeed, spreadM2PerL, typicalBarrier, wetFilmUm } from '../../src/fill/barrier.js';
+import { plateFromSurvey } from '../../src/fill/plate-load.js';
+import { solvents } from '../../src/fill/shelf/solvents.js';
+import {
+  dilutionAirCfm,
+  gramsPerM3,
+  mgM3FromPpm,
+  molarVolumeL,
+  planVapour,
+  saturationPpm,
+} from '../../src/fill/vapour.js';
+import { cavity, surveyOf } from './made-survey.js';
+
+const solvent = (name: string) => solvents.find((entry) => entry.name === name)!;
+
+describe('barrier film, by the formulas of the coating industry', () => {
+  it('125 µm dry at 71 % solids are 176 µm wet, and a litre covers 5.68 m²', () => {
+    expect(wetFilmUm(125, 71)).toBeCloseTo(176, 0);
+    expect(spreadM2PerL(71, 125)).toBeCloseTo(5.68, 2);
+  });
+
+  it('100 cm², 20 µm dry, 20 % solids, 25 % transfer: 1.00 ml wet on the part, 4.00 ml sprayed', () => {
+    const need = barrierNeed(10_000, { ...typicalBarrier, filmUm: 20, thinnerParts: 0, transferPct: 25 });
+    expect(need.landedMl).toBeCloseTo(1, 12);
+    expect(need.sprayedMl).toBeCloseTo(4, 12);
+  });
+
+  it('thinned 3.5 to 1, the 4 ml of lacquer become 18 ml; solvent is the thinner and 80 % of the lacquer', () => {
+    const need = barrierNeed(10_000, { ...typicalBarrier, filmUm: 20, thinnerParts: 3.5, transferPct: 25 });
+    expect(need.sprayedMl).toBeCloseTo(18, 12);
+    expect(need.solventG).toBeCloseTo((14 + 0.8 * 4) * 0.791, 12);
+    // 20 % / 4.5 = 4.444 % solids: 450 µm wet, nine passes of 50 µm; 18 ml from a cup of 7 ml: three.
+    expect(need.passes).toBe(9);
+    expect(need.airbrushCups).toBe(3);
+  });
+
+  it('the ring round a circle of radius r is that of two circles', () => {
+    const radius = 10;
+    const round = cavity(1, 'disc', 1000, { rimLengthMm: 2 * Math.PI * radius });
+    const plate = plateFromSurvey(surveyOf([round]));
+    const area = barrierArea(plate.pieces, plate);
+    expect(area.marginMm2).toBeCloseTo(Math.PI * (22 ** 2 - 10 ** 2), 9);
+    expect(area.oversprayMm2).toBeCloseTo(Math.PI * (37 ** 2 - 22 ** 2), 9);
+  });
+});
+
+describe('vapour', () => {
+  it('a mole of gas at 101.325 kPa takes 24.0551 l at 20 °C and 24.4654 l at 25 °C (ideal gas law)', () => {
+    expect(molarVolumeL(20)).toBeCloseTo(24.0551, 4);
+    expect(molarVolumeL(25)).toBeCloseTo(24.4654, 4);
+  });
+
+  it('isopropanol 2.46 mg/m³ a ppm and 500 ppm acetone 1187 mg/m³ (NIOSH Pocket Guide)', () => {
+    expect(mgM3FromPpm(1, solvent('isopropanol').molarMassGPerMol)).toBeCloseTo(2.46, 2);
+    // NIOSH prints 1187; with 58.08 g/mol and 24.45 l/mol it is 1187.7.
+    expect(Math.floor(mgM3FromPpm(500, solvent('acetone').molarMassGPerMol))).toBe(1187);
+  });
+
+  it('10 ml acetone in a sealed room of 30 m³: 263.3 mg/m³, 110.9 ppm (specific gravity 0.79, NIOSH)', () => {
+    const vapour = planVapour(solvent('acetone'), 10 * 0.79, 10, { volumeM3: 30, airChangesPerH: 0 });
+    expect(vapour.sealedGPerM3 * 1000).toBeCloseTo(263.3, 1);
+    expect(vapour.sealedPpm).toBeCloseTo(110.9, 1);
+    expect(vapour.peakPpm).toBeCloseTo(vapour.sealedPpm, 9);
+  });
+
+  it('saturated acetone, 180 mmHg at 20 °C, is 236,842 ppm, over its upper explosive limit', () => {
+    expect(saturationPpm(180)).toBeCloseTo(236_842, 0);
+    expect(saturationPpm(180) / 1e4).toBeGreaterThan(solvent('acetone').upperExplosivePct);
+  });
+
+  it('the lower explosive limit of acetone, 2.5 %, is 59.4 g/m³', () => {
+    expect(gramsPerM3(2.5, 58.08)).toBeCloseTo(59.4, 1);
+  });
+
+  it('a pint of acetone an hour down to 250 ppm takes 365.4 cfm (ACGIH Industrial Ventilation)', () => {
+    expect(dilutionAirCfm(0.79, 1, 58.08, 250)).toBeCloseTo(365.4, 1);
+  });
+
+  it('the air that the plan asks for is that of the ACGIH formula, whose 403e6 holds at 70 °F', () => {
+    const pintMl = 473.176473;
+    const { airNeededM3PerH } = planVapour(solvent('acetone'), pintMl * 0.79, 60, { volumeM3: 30, airChangesPerH: 1 });
+    const m3PerHPerCfm = 0.3048 ** 3 * 60;
+    const cfmAt70F = (airNeededM3PerH / m3PerHPerCfm) * (molarVolumeL((70 - 32) / 1.8) / 24.45);
+    // The three digits of 403e6 are good for 0.2 %.
+    expect(Math.abs(cfmAt70F / dilutionAirCfm(0.79, 1, 58.08, 250) - 1)).toBeLessThan(0.002);
+  });
+
+  it('the room follows dC/dt = G/V - nC, against small steps in time', () => {
+    const arbitrary = [fc.double({ min: 0, max: 12, noNaN: true }), fc.integer({ min: 2, max: 90 })] as const;
+    fc.assert(
+      fc.property(...arbitrary, (airChangesPerH, minutes) => {
+        const { sealedPpm, ...vapour } = planVapour(solvent('butanone'), 25, minutes, { volumeM3: 40, airChangesPerH });
+        const step = 1 / 3600;
+        let now = 0;
+        let sum = 0;
+        let day = 0;
+        for (let t = 0; t < 8 * 3600; t++) {
+          const spraying = t < minutes * 60;
+          const next = now + step * ((spraying ? sealedPpm / (minutes / 60) : 0) - airChangesPerH * now);
+          day += (now + next) / 2;
+          if (spraying) sum += (now + next) / 2;
+          now = next;
+          if (t === minutes * 60 - 1) expect(vapour.peakPpm / now).toBeCloseTo(1, 2);
+        }
+        expect(vapour.meanPpm / (sum / (minutes * 60))).toBeCloseTo(1, 2);
+        expect(vapour.dayMeanPpm / (day / (8 * 3600))).toBeCloseTo(1, 2);
+      }),
+      { seed: 8, numRuns: 30 },
+    );
+  });
+
+  it('figures of the solvents as the NIOSH Pocket Guide and OSHA print them', () => {
+    const figures = solvents.map((s) => [s.name, s.molarMassGPerMol, s.flashPointC, s.oshaPelPpm, s.nioshRelPpm]);
+    expect(figures).toEqual([
+      ['acetone', 58.08, -18, 1000, 250],
+      ['isopropanol', 60.1, 12, 400, 400],
+      ['ethyl acetate', 88.105, -4, 400, 400],
+      ['butanone', 72.11, -9, 200, 200],
+    ]);
+  });
+});

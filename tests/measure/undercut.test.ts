@@ -1,0 +1,124 @@
+import { describe, expect, test } from 'vitest';
+import { columnsOf } from '../../src/measure/columns.js';
+import { distanceToMarked } from '../../src/measure/plan-distance.js';
+import { undercut } from '../../src/measure/undercut.js';
+import { bodyOf, bodyOfShape, slab, sweep, turned, uniform, wasm, withNoise } from './bodies.js';
+
+const of = (body: ReturnType<typeof bodyOf>) => undercut(body, columnsOf(body, 120_000, 0.05));
+
+function near(actual: number | null, expected: number, relative: number): void {
+  expect(Math.abs(actual! / expected - 1), `${actual} for ${expected}`).toBeLessThan(relative);
+}
+
+describe('known answers', () => {
+  test.each([
+    [20, 4, 3, 10, 4],
+    [30, 6, 2, 9, 3],
+    [15, 2, 1, 12, 2],
+  ])(
+    'T-slot %d long, slot %d x %d over a chamber %d x %d',
+    (length, slotWidth, slotDepth, chamberWidth, chamberDepth) => {
+      const body = bodyOfShape({ kind: 't-slot', length, slotWidth, slotDepth, chamberWidth, chamberDepth }, 0.5);
+      const { volumeMm3, overhangMm, neckMm, stretchPct } = of(body);
+      near(volumeMm3, length * (chamberWidth - slotWidth) * chamberDepth, 0.01);
+      near(overhangMm, (chamberWidth - slotWidth) / 2, 0.02);
+      near(neckMm, slotWidth, 0.02);
+      // Widths are those of the largest circle inside a section.
+      near(stretchPct, 100 * (Math.min(chamberWidth, length) / slotWidth - 1), 0.02);
+    },
+  );
+
+  test('bulb: a ball of R = 6 under a neck of r = 3; hidden is what lies outside the neck (Pappus, cylinder and caps)', () => {
+    const body = bodyOfShape({ kind: 'bulb', neckRadius: 3, neckDepth: 2, radius: 6 }, 0.25);
+    const { volumeMm3, overhangMm, neckMm, stretchPct } = of(body);
+    // A ball with a round hole of radius r through its middle keeps 4/3 pi (R² - r²)^(3/2) (MathWorld, Spherical Ring).
+    near(volumeMm3, (4 / 3) * Math.PI * (36 - 9) ** 1.5, 0.01);
+    near(overhangMm, 3, 0.02);
+    near(neckMm, 6, 0.02);
+    near(stretchPct, 100, 0.02);
+  });
+
+  test('a slanted slot hides itself, but need not stretch', () => {
+    const body = bodyOf(
+      sweep(
+        [
+          [0, 0],
+          [8, -8],
+          [12, -8],
+          [4, 0],
+        ],
+        20,
+      ),
+    );
+    const { volumeMm3, overhangMm, stretchPct } = of(body);
+    // Open to above: the triangle under the opening. The rest of the parallelogram is hidden.
+    near(volumeMm3, 20 * (4 * 8 - (4 * 4) / 2), 0.01);
+    near(overhangMm, 8, 0.02);
+    expect(stretchPct).toBeLessThan(1);
+  });
+
+  test('a groove round a bowl: the bowl is the neck', () => {
+    const bowl = turned([
+      [0, 0],
+      [0, -6],
+      [8, -6],
+      [8, -4],
+      [9, -4],
+      [9, -3],
+      [8, -3],
+      [8, 0],
+    ]);
+    const { volumeMm3, overhangMm, neckMm, stretchPct } = of(bodyOf(bowl, 0.5));
+    near(volumeMm3, Math.PI * (81 - 64), 0.01);
+    near(overhangMm, 1, 0.06);
+    near(neckMm, 16, 0.02);
+    near(stretchPct, 12.5, 0.05);
+  });
+});
+
+describe('none', () => {
+  test.each([
+    { kind: 'slab', length: 20, width: 12, depth: 5 },
+    { kind: 'disc', radius: 8, depth: 5 },
+    { kind: 'cap', radius: 10, depth: 4 },
+  ] as const)('$kind', (shape) => {
+    expect(of(bodyOfShape(shape, 0.5))).toMatchObject({ volumeMm3: 0, overhangMm: 0, neckMm: null, stretchPct: 0 });
+  });
+
+  test.each([1, 2, 3])('a straight pocket whose walls are rough by 0.02 mm to all sides, seed %d', (seed) => {
+    const body = bodyOf(slab(20, 12, 5), 0.5);
+    const random = uniform(seed);
+    const rough = { ...withNoise(body, 0.02, seed), noiseMm: 0.02 };
+    for (let o = 0; o < rough.positions.length; o += 3) {
+      if (rough.positions[o + 2] === 0) continue;
+      // Uniform with the same spread: width is sigma times the square root of 12.
+      for (let axis = 0; axis < 2; axis++) rough.positions[o + axis]! += 0.02 * Math.sqrt(12) * (random() - 0.5);
+    }
+    expect(of(rough).volumeMm3).toBe(0);
+  });
+});
+
+test('a turned body has the same undercut within 1 %', () => {
+  const solid = wasm.Manifold.union(slab(4, 20, 3), slab(10, 20, 4).translate([-3, 0, -3]));
+  for (const deg of [0, 17, 45, 73]) {
+    const { volumeMm3, neckMm, stretchPct } = of(bodyOf(solid.rotate([0, 0, deg]), 1));
+    near(volumeMm3, 20 * 6 * 4, 0.01);
+    near(neckMm, 4, 0.01);
+    near(stretchPct, 150, 0.01);
+  }
+});
+
+test('distance to the nearest marked cell, against looking at all of them, seed 5', () => {
+  const random = uniform(5);
+  const [across, along] = [23, 17];
+  const marked = Uint8Array.from({ length: across * along }, () => (random() < 0.03 ? 1 : 0));
+  const distance = distanceToMarked(marked, across, along);
+  for (let c = 0; c < marked.length; c++) {
+    let least = Infinity;
+    for (let d = 0; d < marked.length; d++) {
+      const [dx, dy] = [(c % across) - (d % across), Math.floor(c / across) - Math.floor(d / across)];
+      if (marked[d] === 1) least = Math.min(least, Math.hypot(dx, dy));
+    }
+    expect(distance[c]).toBeCloseTo(least, 9);
+  }
+});

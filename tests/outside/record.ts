@@ -1,0 +1,51 @@
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { basename, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, expect } from 'vitest';
+
+/** One figure of ours against a figure from outside the project. */
+export interface Check {
+  /** What is compared: `cone r 8, h 6: volume`. */
+  readonly check: string;
+  /** Where the expected figure comes from. */
+  readonly source: string;
+  readonly unit: string;
+  readonly expected: number;
+  readonly ours: number;
+  /** Largest difference that passes, in the unit. */
+  readonly allowed: number;
+  /** Why the difference may be that large. */
+  readonly because: string;
+}
+
+/** Folder of the figures of the last test run; the page docs/validation.md is written from them. */
+export const checksFolder = join(import.meta.dirname, '../../.cache/checks');
+
+/**
+ * For a test file: returns a function that holds a check and keeps its figures for docs/validation.md. Of several calls
+ * with the same `check` (seeds, orientations) the one with the largest difference is kept.
+ */
+export function checksOf(fileUrl: string, title: string): (check: Check) => void {
+  const kept = new Map<string, Check & { count: number }>();
+  afterAll(() => {
+    mkdirSync(checksFolder, { recursive: true });
+    const name = basename(fileURLToPath(fileUrl), '.test.ts');
+    writeFileSync(join(checksFolder, `${name}.json`), JSON.stringify({ title, checks: [...kept.values()] }, null, 1));
+  });
+  return (check) => {
+    const difference = Math.abs(check.ours - check.expected);
+    const before = kept.get(check.check);
+    const count = (before?.count ?? 0) + 1;
+    const worse = before === undefined || difference > Math.abs(before.ours - before.expected);
+    kept.set(check.check, { ...(worse ? check : before), count });
+    expect(difference, `${check.check}: ours ${check.ours}, expected ${check.expected}`).toBeLessThanOrEqual(
+      check.allowed,
+    );
+  };
+}
+
+/** What the facets themselves lack of the smooth body, as part of a check's name; nothing where they are the body. */
+export function lessFacets(facetsMm3: number, smoothMm3: number): string {
+  const share = facetsMm3 / smoothMm3;
+  return Math.abs(share) < 1e-9 ? '' : ` (less the facets' own ${share.toExponential(1)})`;
+}

@@ -1,0 +1,65 @@
+import { mkdtemp, readFile, writeFile } from 'node:fs/promises';
+import { request } from 'node:http';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { expect, it } from 'vitest';
+import { servePage } from '../../cli/page-server.js';
+
+/** A folder with the names of the page's files, and something else beside them. */
+async function folder(): Promise<string> {
+  const made = await mkdtemp(join(tmpdir(), 'plateful-page-'));
+  for (const name of ['index.html', 'page.css', 'page.js', 'survey-worker.js', 'secret.txt']) {
+    await writeFile(join(made, name), `this is ${name}`);
+  }
+  return made;
+}
+
+function get(
+  address: string,
+  path: string,
+  headers: Record<string, string> = {},
+): Promise<{ status: number; body: string }> {
+  const { port } = new URL(address);
+  return new Promise((resolve, reject) => {
+    request({ host: '127.0.0.1', port, path, headers }, (response) => {
+      let body = '';
+      response.on('data', (chunk) => {
+        body += chunk;
+      });
+      response.on('end', () => resolve({ status: response.statusCode ?? 0, body }));
+    })
+      .on('error', reject)
+      .end();
+  });
+}
+
+it('serves the files of the page, and nothing else, to this machine alone', async () => {
+  const server = await servePage(await folder(), 0);
+  try {
+    expect(server.address).toMatch(/^http:\/\/127\.0\.0\.1:\d+\/$/);
+    expect(await get(server.address, '/')).toEqual({ status: 200, body: 'this is index.html' });
+    expect(await get(server.address, '/page.js?x')).toEqual({ status: 200, body: 'this is page.js' });
+    for (const path of ['/secret.txt', '/../../../etc/passwd', '/%2e%2e/secret.txt', '/page.js/..', '//']) {
+      expect((await get(server.address, path)).status, path).toBe(404);
+    }
+    // Another origin may give its own name to this machine's address (DNS rebinding).
+    expect((await get(server.address, '/', { host: 'elsewhere.example' })).status).toBe(403);
+  } finally {
+    await server.close();
+  }
+});
+
+it('says so where the port is taken', async () => {
+  const made = await folder();
+  const first = await servePage(made, 0);
+  try {
+    await expect(servePage(made, Number(new URL(first.address).port))).rejects.toMatchObject({ code: 'port-taken' });
+  } finally {
+    await first.close();
+  }
+});
+
+it('has no page that loads from elsewhere', async () => {
+  const html = await readFile(new URL('../../src/page/page.html', import.meta.url), 'utf8');
+  expect(html.replace("xmlns='http://www.w3.org/2000/svg'", '')).not.toMatch(/https?:/);
+});
