@@ -42,8 +42,8 @@ export interface SurveyOptions extends TaskOptions {
   readonly names?: NameList | undefined;
   /** Volumes, openings, rims and depth only. */
   readonly quick?: boolean | undefined;
-  /** What the judgement of edges depends on: way of casting, tear strength, pull and so on. */
-  readonly edges?: EdgeSettings | undefined;
+  /** What the judgement of edges depends on: way of casting, tear strength, pull and so on; null leaves edges out. */
+  readonly edges?: EdgeSettings | null | undefined;
 }
 
 export interface SurveyResult {
@@ -102,14 +102,15 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   const flash = quick ? null : await flashBands(rims, otherRims.flat(), plate.outline, bandMm);
   const hasPlate = plate.pieces === undefined;
   const gaps = hasPlate ? nearestGaps(rims, otherRims, plate.outline) : rims.map(() => null);
+  const settings = options.edges ?? {};
   const edges: (EdgeMeasures | null)[] = [];
   for (const [i, { body }] of cavities.entries()) {
-    if (quick || body === null) {
+    if (quick || body === null || options.edges === null) {
       edges.push(null);
       continue;
     }
     await stage('measuring thickness and edges', i / cavities.length);
-    edges.push(await measureEdges(body, options.edges ?? {}, { signal: options.signal }));
+    edges.push(await measureEdges(body, settings, { signal: options.signal }));
   }
   const records = cavities.map((cavity, i) => cavityRecord(plate, cavity, flash?.[i] ?? null, gaps[i]!, edges[i]!));
   const airless = cavities.flatMap(({ body }, i) => (body !== null && edges[i]?.airTraps.length ? [body] : []));
@@ -151,8 +152,8 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
       ...edges.flatMap((measured, i) =>
         (measured?.findings ?? []).map((found) => ({ ...found, cavity: cavities[i]!.number })),
       ),
-      ...spacingFindings(records, bandMm, options.edges ?? {}),
-      ...(await tiltFindings(airless, options.edges ?? {}, { signal: options.signal })),
+      ...spacingFindings(records, bandMm, settings),
+      ...(await tiltFindings(airless, settings, { signal: options.signal })),
       ...judgedWith(options, edges),
       ...roleFindings,
       ...nameFindings,
@@ -174,21 +175,19 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
 }
 
 /** By what numbers edges were judged, or why they were not. */
-function judgedWith(
-  { quick, edges: settings = {} }: SurveyOptions,
-  edges: readonly (EdgeMeasures | null)[],
-): Finding[] {
-  if (quick) {
+function judgedWith({ quick, edges: settings }: SurveyOptions, edges: readonly (EdgeMeasures | null)[]): Finding[] {
+  if (quick || settings === null) {
     return [
       {
         code: 'edges-not-measured',
         severity: 'note',
-        message:
-          'A quick look: volumes by one method, openings, rims and depth. The second volume, flash band, thickness, edges, undercut and air were not measured: survey again without --quick before you cast.',
+        message: !quick
+          ? 'Thickness, edges, undercut and air were left out of this survey.'
+          : 'A quick look: volumes by one method, openings, rims and depth. The second volume, flash band, thickness, edges, undercut and air were not measured: survey again without --quick before you cast.',
       },
     ];
   }
-  const assumed = edges.some((measured) => measured !== null) ? assumptions(settings) : null;
+  const assumed = edges.some((measured) => measured !== null) ? assumptions(settings ?? {}) : null;
   return assumed === null ? [] : [assumed];
 }
 

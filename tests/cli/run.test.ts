@@ -38,7 +38,10 @@ describe('wrong usage is one line, status 1', () => {
     [['survey', here, '--role', 'key=4'], 'Write a hollow and piece, key, gutter or mark: 4=key, mark2=piece.'],
     [['survey', here, '--tear', 'strong'], 'Write a number from 0.05 to 100 N/mm.'],
     [['survey', here, '--form', 'cake'], 'Allowed choices are mould, scan, sculpt, pieces.'],
-    [['survey', here, '-o', 'plan.pdf'], 'The ending does not say what to write. End it in .json or .csv or .txt.'],
+    [
+      ['survey', here, '-o', 'plan.pdf'],
+      'The ending does not say what to write. End it in .json or .csv or .txt or .ply',
+    ],
     [['survey', here, '--picture', 'plan.pdf'], 'End it in .svg or .png.'],
     [['survey', '--\u001b[31m\nred'], "unknown option '--\\u{1b}[31m\\nred'."],
   ])('%j', async (argv, words) => {

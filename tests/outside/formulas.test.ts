@@ -47,7 +47,7 @@ describe('twelve cavities whose volumes have a formula, surveyed from shuffled f
       motionOf === undefined ? made.mesh : moved(made.mesh, motionOf),
       mulberry32(99),
     );
-    const document = await surveyFile(mesh, format, { quick: motionOf !== undefined });
+    const document = await surveyFile(mesh, format);
     expect(document.plate.form).toBe('mould');
     expect(document.plate.lengthMm).toBeCloseTo(180, 3);
     expect(document.plate.widthMm).toBeCloseTo(140, 3);

@@ -11,15 +11,15 @@ export type Format = 'stl' | 'ascii' | 'obj';
 const writers = { stl: toBinaryStl, ascii: toAsciiStl, obj: toObj } as const;
 
 /**
- * The survey of a mesh through the bytes of a file, as a person's file goes through. Quick unless asked otherwise: no
- * thickness, which nothing here looks at.
+ * The survey of a mesh through the bytes of a file, as a person's file goes through. Without edges unless asked
+ * otherwise: nothing here looks at them.
  */
 export async function surveyFile(
   mesh: TriangleMesh,
   format: Format,
   options: SurveyOptions = {},
 ): Promise<SurveyDocument> {
-  const result = await survey(bytesSource(`plate.${format}`, writers[format](mesh)), { quick: true, ...options });
+  const result = await survey(bytesSource(`plate.${format}`, writers[format](mesh)), { edges: null, ...options });
   return result.document;
 }
 
