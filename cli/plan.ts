@@ -89,7 +89,7 @@ export async function planDocument(
 async function learned(plan: PlanFile, log: string | undefined, io: Io): Promise<LearnedLosses | undefined> {
   if (log === undefined) return undefined;
   const { learnedFor, learnLosses } = await import('../src/fill/log/learn.js');
-  return learnedFor(plan.way, learnLosses(await readLogFile(logPath(log, io.cwd))));
+  return learnedFor(plan.way, learnLosses(await readLogFile(logPath(log, io.cwd)))) ?? {};
 }
 
 export async function formatted(document: PlanDocument, flags: OutputFlags, io: Io): Promise<string> {

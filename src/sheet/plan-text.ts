@@ -92,7 +92,7 @@ function dayLines(
   { sessions, timetable }: PlanDocument['days'][number],
   width: number,
 ): string[] {
-  const fills = sessions.flatMap(({ turn, fills: own }) =>
+  const fills = sessions.flatMap(({ turn, fills: own, scrapFills }) =>
     labelled(
       `turn ${turn}`,
       own
@@ -100,7 +100,7 @@ function dayLines(
           const which = plates.length > 1 ? ` of plate ${plate + 1}` : '';
           return `${times(count, 'fill')}${which}, cavities ${cavities.join(' ')}`;
         })
-        .join('; '),
+        .join('; ') + (scrapFills === 0 ? '' : ` (${times(scrapFills, 'first pull')}: scrap)`),
       width,
     ),
   );
