@@ -122,11 +122,11 @@ async function platesOf(
 
 async function learnedOf({ log, way }: PlanFlags, io: Io): Promise<LearnedLosses | undefined> {
   if (log === undefined) return undefined;
-  const [{ logPath, readLogFile }, { learnedFor, learnLosses }] = await Promise.all([
+  const [{ loadLog }, { learnedFor, learnLosses }] = await Promise.all([
     import('./log-file.js'),
     import('../src/fill/log/learn.js'),
   ]);
-  return learnedFor(way, learnLosses(await readLogFile(logPath(log, io.cwd)))) ?? {};
+  return learnedFor(way, learnLosses(await loadLog(log, io))) ?? {};
 }
 
 /** The barrier as the options change the typical one; undefined where nothing is said. */

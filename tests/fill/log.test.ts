@@ -95,6 +95,7 @@ describe('log add', () => {
     [['--cast', 'brow'], 'PIECE=GRAMS'],
     [['--correct', '7', '--cast', 'brow=3'], 'log-entry-unknown'],
     [['--batch', '9'], 'batch-unknown'],
+    [['--weighed', 'A=27'], 'lacks B. Give every part: A=…,B=…. [part-missing]'],
   ])('refuses %j', async (argv, words) => {
     const folder = job();
     const { status, err } = await add(folder, ...argv);
