@@ -7,7 +7,7 @@ import type { PlateLoad } from './plate-load.js';
 import { potLifeAt } from './pot-life.js';
 import { type Recipe, shareOf } from './recipe.js';
 import { type Scale, stepG } from './scale.js';
-import { densityFromParts } from './silicone.js';
+import { densityFromParts, volumeShrinkagePct } from './silicone.js';
 import { explosiveShare, type VapourEntry } from './vapour.js';
 
 /** What a survey says of an edge only where nothing but silicone carries it. */
@@ -131,8 +131,7 @@ export function recipeFindings(
   }
   if (silicone.shrinkagePct) {
     const { shrinkagePct: linear } = silicone;
-    const volume = 100 * (1 - (1 - linear / 100) ** 3);
-    const size = `${linear} % shorter than its cavity (${volume.toFixed(1)} % of the volume)`;
+    const size = `${linear} % shorter than its cavity (${volumeShrinkagePct(linear).toFixed(1)} % of the volume)`;
     add('note', 'shrinkage', `A cured piece of '${name}' is ${size}; the plan adds nothing for it.`);
   }
   add('note', 'pot-life', potLifeText(recipe, roomC, assume));
