@@ -23,7 +23,7 @@ import type { ThicknessMap } from './measure/thickness.js';
 import type { ThinZone } from './measure/thin-zones.js';
 import { bodyFindings } from './measure/volume-findings.js';
 import type { TriangleMesh } from './mesh/triangle-mesh.js';
-import { findPlate, type Plate } from './plate/find-plate.js';
+import { findPlate, noCavities, type Plate } from './plate/find-plate.js';
 import { pieceMotion } from './plate/lay-pieces.js';
 import { isPlausibleLength, unitQuestion } from './plate/unit.js';
 import type { NameList } from './reading/name-list.js';
@@ -82,6 +82,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   await stage('finding the cavities');
   const { plate, wall, noiseMm, flatnessMm, cells } = settleLand(found, options.scrape);
   const surfaces = findHollows(plate.mesh, wall, plate.outline, depthLimitMm(noiseMm));
+  if (surfaces.length === 0) throw noCavities();
   const quick = options.quick === true;
   const hollows: MeasuredHollow[] = [];
   for (const [i, surface] of surfaces.entries()) {
