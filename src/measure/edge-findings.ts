@@ -33,7 +33,7 @@ const elongationShare = 1 / 3;
 export function edgeFindings(facts: EdgeFacts, settings: EdgeSettings): Finding[] {
   return [
     ...rimFindings(facts, settings),
-    ...capped(facts.zones.filter((zone) => zone.inner && !zone.isFin).map((zone) => thinInside(zone, facts.tearMm))),
+    ...capped(facts.zones.filter((zone) => zone.inner).map((zone) => thinInside(zone, facts.tearMm))),
     ...undercutFindings(facts.undercut, settings),
     ...capped(facts.traps.map(trapFinding)),
     ...capped(facts.hollows.map(hollowFinding)),
