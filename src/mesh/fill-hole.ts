@@ -75,7 +75,7 @@ export function fillHole(
   if (2 * reach > widestHoleMm && loop.length > 3) return not('large');
 
   const step = Math.max(side, (2 * reach) / mostAcross);
-  const inside = loop.length < 5 ? new Float64Array() : gridInside(flat, 0.9 * step, 0.55 * step);
+  const inside = loop.length < 10 ? new Float64Array() : gridInside(flat, 0.9 * step, 0.55 * step);
   const patch = planeMesh(flat, inside);
   if (patch === null) return not('twisted');
   // Where there is no corner inside, the middles of the triangles say what the flat patch misses.
@@ -183,19 +183,17 @@ function loopLength(p: Float64Array, loop: Uint32Array): number {
   }, 0);
 }
 
-/** Points of a triangular grid inside a polygon, away from its corners. */
+/** Points of a triangular grid inside a polygon, away from its sides. */
 function gridInside(loop: Float64Array, step: number, away: number): Float64Array {
-  let [u0, u1, v0, v1] = [Infinity, -Infinity, Infinity, -Infinity];
-  for (let i = 0; i < loop.length; i += 2) {
-    [u0, u1] = [Math.min(u0, loop[i]!), Math.max(u1, loop[i]!)];
-    [v0, v1] = [Math.min(v0, loop[i + 1]!), Math.max(v1, loop[i + 1]!)];
-  }
-  const points: number[] = [];
   const index = indexLoops([loop]);
-  for (let row = 0, v = v0; v <= v1; row++, v = v0 + row * step * Math.sqrt(0.75)) {
-    for (let u = u0 + (row % 2 === 0 ? 0 : step / 2); u <= u1; u += step) {
-      if (!isInside([loop], u, v)) continue;
-      if (distanceToLoops(index, u, v, 2 * away) >= away) points.push(u, v);
+  let reach = 0;
+  for (let i = 0; i < loop.length; i += 2) reach = Math.max(reach, Math.hypot(loop[i]!, loop[i + 1]!));
+  const half = Math.ceil(reach / (step * Math.sqrt(0.75)));
+  const points: number[] = [];
+  for (let row = -half; row <= half; row++) {
+    for (let column = -half; column <= half; column++) {
+      const [u, v] = [(column + (row & 1) / 2) * step, row * step * Math.sqrt(0.75)];
+      if (isInside([loop], u, v) && distanceToLoops(index, u, v, 2 * away) >= away) points.push(u, v);
     }
   }
   return Float64Array.from(points);

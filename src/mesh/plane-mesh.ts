@@ -10,25 +10,33 @@ import earcut from 'earcut';
  */
 export function planeMesh(loop: Float64Array, inside: Float64Array): Uint32Array | null {
   const corners = loop.length / 2;
-  const points = corners + inside.length / 2;
-  const uv = new Float64Array(2 * points);
+  const triangles = earcut(bulged(loop));
+  if (triangles.length !== 3 * (corners - 2)) return null;
+  const uv = new Float64Array(loop.length + inside.length);
   uv.set(loop);
   uv.set(inside, loop.length);
-  const ears = earcut(
-    bulged(uv),
-    Array.from({ length: points - corners }, (_, i) => corners + i),
-  );
-  const triangles = Uint32Array.from(ears);
-  if (triangles.length !== 3 * (corners + 2 * (points - corners) - 2)) return null;
   for (let t = 0; t < triangles.length; t += 3) {
-    const area = turn(uv, triangles[t]!, triangles[t + 1]!, triangles[t + 2]!);
-    if (area < 0) {
-      const keep = triangles[t + 1]!;
-      triangles[t + 1] = triangles[t + 2]!;
-      triangles[t + 2] = keep;
-    }
+    if (turn(uv, triangles[t]!, triangles[t + 1]!, triangles[t + 2]!) >= 0) continue;
+    const keep = triangles[t + 1]!;
+    triangles[t + 1] = triangles[t + 2]!;
+    triangles[t + 2] = keep;
   }
-  return flipToDelaunay(uv, triangles, corners) ? triangles : null;
+  for (let point = corners; point < uv.length / 2; point++) insert(uv, triangles, point);
+  const out = Uint32Array.from(triangles);
+  return flipToDelaunay(uv, out, corners) ? out : null;
+}
+
+/** Cuts the triangle that a point lies in, or nearest to, into three. */
+function insert(uv: Float64Array, triangles: number[], point: number): void {
+  let [best, deepest] = [0, -Infinity];
+  for (let t = 0; t < triangles.length; t += 3) {
+    const [a, b, c] = [triangles[t]!, triangles[t + 1]!, triangles[t + 2]!];
+    const depth = Math.min(turn(uv, a, b, point), turn(uv, b, c, point), turn(uv, c, a, point));
+    if (depth > deepest) [best, deepest] = [t, depth];
+  }
+  const [a, b, c] = [triangles[best]!, triangles[best + 1]!, triangles[best + 2]!];
+  triangles[best + 2] = point;
+  triangles.push(b, c, point, c, a, point);
 }
 
 /** Straight sides bent outward a little: corners in a straight line would be left out. */
