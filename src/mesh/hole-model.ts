@@ -29,7 +29,12 @@ const mostCreases = 3;
 /** Least gain in log-likelihood times two by which a crease is taken: its three parameters' chance gain, and safety. */
 const leastGain = 12;
 
-/** Direction and distance of a line, or one of the polynomial's terms. */
+/**
+ * A real crease is bent, rounded, or ends inside the hole: its part is in doubt by this share of itself (measured on holes
+ * of 1 and 2 mm radius on rims and feet of walls; see docs/decisions/holes.md).
+ */
+const creaseDoubt = 0.25;
+
 type Term = (u: number, v: number) => number;
 const polynomial: Term[] = [() => 1, (u) => u, (_, v) => v, (u) => u * u, (u, v) => u * v, (_, v) => v * v];
 
@@ -54,8 +59,9 @@ export function holeModel(points: HolePoints, reach: number, inside: Float64Arra
   const heights = fit.heightsInside();
   for (let i = 0; i < creases.length; i++) {
     fit.take(creases.filter((_, j) => j !== i));
+    const shift = fit.shiftOf(creases[i]!);
     const again = fit.search();
-    if (again !== null) doubts.push(again.rangeOf(fit.shiftOf(creases[i]!)));
+    if (again !== null) doubts.push(again.rangeOf(shift), creaseDoubt * shift);
   }
   return { heights, sigma: Math.hypot(...doubts) };
 }
