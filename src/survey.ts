@@ -24,7 +24,7 @@ import type { ThinZone } from './measure/thin-zones.js';
 import { bodyFindings } from './measure/volume-findings.js';
 import { flawFindings, wallFlaws, withFlaws } from './measure/wall-flaws.js';
 import { mendMesh } from './mesh/mend.js';
-import type { TriangleMesh } from './mesh/triangle-mesh.js';
+import { boxSides, type TriangleMesh } from './mesh/triangle-mesh.js';
 import { findPlate, noCavities, type Plate } from './plate/find-plate.js';
 import { pieceMotion } from './plate/lay-pieces.js';
 import { isPlausibleLength, unitQuestion } from './plate/unit.js';
@@ -212,7 +212,7 @@ function placeInMm(file: MeshFile, options: SurveyOptions) {
   const { positions } = file.mesh;
   if (unitFrom === 'default') {
     // A mesh that is far too small or too large is not searched with tolerances in millimetres.
-    const box = boxSides(positions);
+    const box = boxSides(positions).sort((a, b) => b - a);
     const diagonal = Math.hypot(...box);
     if (diagonal < 100 || diagonal > 3000) throw unitQuestion(box[0]!, box[1]!);
   }
@@ -231,19 +231,6 @@ function placeInMm(file: MeshFile, options: SurveyOptions) {
     });
   }
   return { plate, mended, unit, unitFrom, findings } as const;
-}
-
-/** Sides of the box round all points, longest first. */
-function boxSides(positions: Float64Array): number[] {
-  const low = [Infinity, Infinity, Infinity];
-  const high = [-Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < positions.length; i++) {
-    const k = i % 3;
-    const value = positions[i]!;
-    if (value < low[k]!) low[k] = value;
-    if (value > high[k]!) high[k] = value;
-  }
-  return high.map((value, k) => value - low[k]!).sort((a, b) => b - a);
 }
 
 function cavityRecord(

@@ -46,8 +46,7 @@ export function wallFlaws(
       if (patch !== undefined) patches.add(patch);
     }
     const isTorn =
-      onBorder !== null &&
-      surface.wall.some((t) => [0, 1, 2].some((k) => isDeepBorder(triangles[3 * t + k]!)));
+      onBorder !== null && surface.wall.some((t) => [0, 1, 2].some((k) => isDeepBorder(triangles[3 * t + k]!)));
     const sigmaMm3 = Math.hypot(...[...patches].map(({ volumeSigma }) => volumeSigma));
     return { patches: [...patches], sigmaMm3, isTorn };
   });

@@ -97,7 +97,8 @@ export function fillHole(
   let flatMiss = 0;
   if (inside.length === 0) {
     for (let t = 0; t < patch.length; t += 3) {
-      const chord = (put(corners[patch[t]!]!, z) + put(corners[patch[t + 1]!]!, z) + put(corners[patch[t + 2]!]!, z)) / 3;
+      const chord =
+        (put(corners[patch[t]!]!, z) + put(corners[patch[t + 1]!]!, z) + put(corners[patch[t + 2]!]!, z)) / 3;
       flatMiss += (model.heights[t / 3]! - chord) / (patch.length / 3);
     }
   }
@@ -137,7 +138,11 @@ function surroundings(mesh: TriangleMesh, loop: Uint32Array, trianglesAt: Triang
         if (seen.has(w)) continue;
         // Measured from the corner of the loop where the way to it began.
         const from = seen.get(v)!;
-        const far = Math.hypot(p[3 * w]! - p[3 * from]!, p[3 * w + 1]! - p[3 * from + 1]!, p[3 * w + 2]! - p[3 * from + 2]!);
+        const far = Math.hypot(
+          p[3 * w]! - p[3 * from]!,
+          p[3 * w + 1]! - p[3 * from + 1]!,
+          p[3 * w + 2]! - p[3 * from + 2]!,
+        );
         if (far > width) continue;
         seen.set(w, from);
         queue.push(w);

@@ -149,7 +149,8 @@ class Fit {
     if (best === null) return null;
     for (let fine = 0.5; fine > 0.1; fine /= 2) {
       const { angle, distance } = (best as Option).crease;
-      for (let i = -1; i <= 1; i++) for (let j = -1; j <= 1; j++) look(angle + i * fine * turn, distance + j * fine * step);
+      for (let i = -1; i <= 1; i++)
+        for (let j = -1; j <= 1; j++) look(angle + i * fine * turn, distance + j * fine * step);
     }
     const { crease, gain } = best as Option;
     const before = this.inner(this.rest, this.rest);

@@ -169,7 +169,11 @@ class Mending {
       ...(mesh.objectOf && { objectOf: joined(Uint32Array, mesh.objectOf, objects) }),
     };
     this.note('cracks without width, closed', cracks, new Map());
-    this.note('holes, filled with a patch that carries on the surface round them', this.patches.length - cracks, effect);
+    this.note(
+      'holes, filled with a patch that carries on the surface round them',
+      this.patches.length - cracks,
+      effect,
+    );
     this.pair();
   }
 

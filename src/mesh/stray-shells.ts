@@ -1,5 +1,5 @@
-import type { TriangleMesh } from './triangle-mesh.js';
 import { triangleArea } from './triangle-area.js';
+import type { TriangleMesh } from './triangle-mesh.js';
 import { UnionFind } from './union-find.js';
 
 /** A shell smaller than this across and with less than a thousandth of the surface is dirt, mm (common practice, no source). */
@@ -29,7 +29,9 @@ export function copiedShells(mesh: TriangleMesh, toleranceMm: number): StrayShel
   const { shells, rootOf } = summed(mesh);
   const stray: Shell[] = [];
   // Only a shell whose box begins at the same x can be the same.
-  const inOrder = shells.filter((shell) => shell.triangles > 1).sort((a, b) => a.box[0]! - b.box[0]! || a.root - b.root);
+  const inOrder = shells
+    .filter((shell) => shell.triangles > 1)
+    .sort((a, b) => a.box[0]! - b.box[0]! || a.root - b.root);
   for (let i = 0; i < inOrder.length; i++) {
     for (let j = i - 1; j >= 0 && inOrder[i]!.box[0]! - inOrder[j]!.box[0]! <= toleranceMm; j--) {
       if (!inOrder[j]!.isAlike(inOrder[i]!, toleranceMm)) continue;

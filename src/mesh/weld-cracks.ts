@@ -31,7 +31,11 @@ export function weldCracks(
     for (let n = 0; n < 27; n++) {
       for (const w of cells.get(`${i + (n % 3) - 1} ${j + (Math.floor(n / 3) % 3) - 1} ${k + Math.floor(n / 9) - 1}`) ??
         []) {
-        const distance = Math.hypot(p[3 * v]! - p[3 * w]!, p[3 * v + 1]! - p[3 * w + 1]!, p[3 * v + 2]! - p[3 * w + 2]!);
+        const distance = Math.hypot(
+          p[3 * v]! - p[3 * w]!,
+          p[3 * v + 1]! - p[3 * w + 1]!,
+          p[3 * v + 2]! - p[3 * w + 2]!,
+        );
         if (distance > toleranceMm || sets.find(v) === sets.find(w)) continue;
         sets.union(v, w);
         joined++;

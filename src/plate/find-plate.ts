@@ -3,7 +3,7 @@ import { convexHull } from '../base/plane-geometry.js';
 import type { PlateForm } from '../base/survey-document.js';
 import { applyInPlace, applyToPoint, axesAround, compose, intoFrame, type Vec3 } from '../mesh/rigid.js';
 import { shellsOf } from '../mesh/shells.js';
-import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+import { boxSides, type TriangleMesh } from '../mesh/triangle-mesh.js';
 import { type CandidatePlane, candidatePlanes } from './candidate-planes.js';
 import { hasCarrier } from './carrier.js';
 import { fitBow } from './fit-bow.js';
@@ -51,7 +51,7 @@ const leastLandShare = 0.03;
  */
 export function findPlate(mesh: TriangleMesh, coordinateStepMm: number, asked: PlateChoices = {}): Plate {
   const sample = sampleSurface(mesh, 4000);
-  const diagonal = boxDiagonal(mesh.positions);
+  const diagonal = Math.hypot(...boxSides(mesh.positions));
   const tolerance = Math.max(0.3, diagonal * 0.002);
   const choice = choosePlane(mesh, sample, tolerance, asked.form);
   if (choice.form === 'pieces') return layPlate(mesh, coordinateStepMm, choice.reason);
@@ -348,31 +348,26 @@ function turnInsideOut(triangles: Uint32Array): void {
   }
 }
 
-function boxDiagonal(positions: Float64Array): number {
-  const low = [Infinity, Infinity, Infinity];
-  const high = [-Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < positions.length; i += 3) {
-    for (let k = 0; k < 3; k++) {
-      const value = positions[i + k]!;
-      if (value < low[k]!) low[k] = value;
-      if (value > high[k]!) high[k] = value;
-    }
-  }
-  return Math.hypot(high[0]! - low[0]!, high[1]! - low[1]!, high[2]! - low[2]!);
-}
-
 /** Convex hull of the corners of the triangles that lie in the land and face up. */
 function landHull(mesh: TriangleMesh, scrape: ScrapeSurface, band: number): Float64Array {
   const { positions: p, triangles } = mesh;
-  const isOff = (v: number) => Math.abs(p[v + 2]! - scrape.heightAt(p[v]!, p[v + 1]!)) > band;
+  // Asked once a vertex, not once a corner.
+  const isNear = new Uint8Array(p.length / 3);
+  for (let v = 0, at = 0; v < isNear.length; v++, at += 3) {
+    const bow = scrape.kind === 'flat' ? 0 : scrape.heightAt(p[at]!, p[at + 1]!);
+    isNear[v] = Math.abs(p[at + 2]! - bow) <= band ? 1 : 0;
+  }
   const isLand = new Uint8Array(p.length / 3);
   for (let t = 0; t < triangles.length; t += 3) {
-    const a = triangles[t]! * 3;
-    const b = triangles[t + 1]! * 3;
-    const c = triangles[t + 2]! * 3;
-    if (isOff(a) || isOff(b) || isOff(c)) continue;
+    const va = triangles[t]!;
+    const vb = triangles[t + 1]!;
+    const vc = triangles[t + 2]!;
+    if (isNear[va] === 0 || isNear[vb] === 0 || isNear[vc] === 0) continue;
+    const a = 3 * va;
+    const b = 3 * vb;
+    const c = 3 * vc;
     if ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!) <= 0) continue;
-    isLand[a / 3] = isLand[b / 3] = isLand[c / 3] = 1;
+    isLand[va] = isLand[vb] = isLand[vc] = 1;
   }
   let count = 0;
   for (const flag of isLand) count += flag;
