@@ -56,10 +56,9 @@ function rimFindings(facts: EdgeFacts, settings: EdgeSettings): Finding[] {
       },
     ];
   }
-  const isStraight = (settings.way ?? edgeDefaults.way) === 'straight';
   const long = facts.zones.filter((zone) => !zone.inner && zone.isPast);
   return [
-    ...(isStraight ? capped(long.map((zone) => thinEdge(zone, facts))) : []),
+    ...capped(long.map((zone) => thinEdge(zone, facts))),
     ...thickRim(facts, settings.rimStepMm ?? edgeDefaults.rimStepMm),
   ];
 }
@@ -118,7 +117,7 @@ function thinInside(zone: ThinZone, tearMm: number): Finding {
   return {
     code: 'thin-inside',
     severity: 'caution',
-    message: `A thin spot inside the piece, down to ${mm(zone.minMm)} mm over ${zone.areaMm2.toFixed(zone.areaMm2 < 10 ? 1 : 0)} mm² ${at(zone.atMm)}: under ${mm(tearMm)} mm it tears: ${thicker(tearMm - zone.minMm)}.`,
+    message: `A thin spot inside the piece, down to ${mm(zone.minMm)} mm over ${zone.areaMm2.toFixed(zone.areaMm2 < 10 ? 1 : 0)} mm² ${at(zone.atMm)}, tears (under ${mm(tearMm)} mm): ${thicker(tearMm - zone.minMm)}.`,
     atMm: zone.atMm,
   };
 }

@@ -160,6 +160,8 @@ describe('drawings', () => {
     expect(thin.match(/<path/g)).toHaveLength(1);
     expect(thin).not.toContain('fill="none"');
     expect(thin).toMatch(/thin for \d+\.\d mm in/);
+    // All round: a loop along the rim and one at its reach, the other way round, so that the middle stays clear.
+    expect(thin.split('<path d="')[1]!.split('"')[0]!.match(/M/g)).toHaveLength(2);
     expect(svg).not.toContain('<b>');
     // The rim of the feather is a circle of 22 mm about (90, 30), y downwards, 5 mm of margin.
     const rims = svg.slice(svg.indexOf('<g id="rims"'));
@@ -172,14 +174,21 @@ describe('drawings', () => {
   });
 
   test('the edge round the rim: one chart a cavity, its height at 3 mm in', () => {
-    const profiles = result.cavities.map(({ number, profile }, i) => ({
+    const profiles = result.cavities.map(({ number, profile, edgeLimits }, i) => ({
       number,
       name: result.document.cavities[i]!.name,
       profile: profile!,
+      ...edgeLimits!,
     }));
     const svg = edgeProfilesSvg(profiles);
     expect(svg.match(/<g transform/g)).toHaveLength(2);
     expect(svg).not.toContain('<b>');
     expect(svg).toContain('3 mm in');
+    expect(svg.match(/tears under 0\.33 mm/g)).toHaveLength(2);
+    // It begins on the rim, a circle of 22 mm.
+    const [, x, y] = /along the rim from x (\d+), y (\d+) mm, anticlockwise/.exec(
+      svg.slice(svg.lastIndexOf('<g transform')),
+    )!;
+    expect(Math.abs(Math.hypot(Number(x) - 90, Number(y) - 30) - 22)).toBeLessThan(0.8);
   });
 });
