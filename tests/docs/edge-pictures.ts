@@ -72,7 +72,7 @@ function section({ title, body, profile: { samples }, sample, tearMm }: Edge): s
   });
   const wall = wallHeights(body, samples, sample).map(([s, z]) => `${mm(s)} ${mm(-z)}`);
   const allowance = body.allowanceMm;
-  return `<text x="${frame.from + 0.1}" y="${-frame.above + 0.22}" font-weight="700">${title}</text>
+  return `<text x="${mm(frame.from + 0.1)}" y="${mm(0.22 - frame.above)}" font-weight="700">${title}</text>
 <path d="M${frame.from} 0H0L${wall.join('L')}V${frame.below}H${frame.from}Z" fill="#d8d8d8"/>
 <path d="M0 0L${wall.join('L')}V0Z" fill="#cfe3ee"/>
 <path d="M${frame.from} 0H${frame.to}" stroke="#000" stroke-width="0.02"/>
@@ -87,7 +87,7 @@ function sections(edges: readonly Edge[]): string {
   const [width, high] = [frame.to - frame.from, frame.above + frame.below];
   const rows = edges.map(
     (edge, k) =>
-      `<svg x="${frame.from}" y="${mm(k * (high + 0.15) - frame.above)}" width="${width}" height="${high}" viewBox="${frame.from} ${-frame.above} ${width} ${high}">${section(edge)}</svg>`,
+      `<svg x="${frame.from}" y="${mm(k * (high + 0.15) - frame.above)}" width="${width}" height="${high}" viewBox="${frame.from} ${-frame.above} ${width} ${high}"><title>${edge.title}</title>${section(edge)}</svg>`,
   );
   const height = edges.length * (high + 0.15);
   return `<svg xmlns="http://www.w3.org/2000/svg" width="${mm(zoom * width)}mm" height="${mm(zoom * height)}mm" viewBox="${frame.from} ${-frame.above} ${width} ${mm(height)}" font-family="sans-serif" font-size="0.17"><title>Three edges of the demo plate, cut through, ${zoom} times as large</title>
