@@ -1,6 +1,7 @@
 import { type Mesh, Vector3 } from 'three';
 import { GLTFLoader } from 'three/examples/jsm/loaders/GLTFLoader.js';
 import { beforeAll, describe, expect, test } from 'vitest';
+import { soundness } from '../../fixtures/make/measure.js';
 import { plateMould } from '../../fixtures/make/plate.js';
 import { toBinaryStl } from '../../fixtures/make/write.js';
 import { rampColour } from '../../src/base/ramp.js';
@@ -134,6 +135,11 @@ describe('fill bodies', () => {
     const corners = Array.from({ length: positions.length / 3 }, (_, i) => i);
     const total = result.document.totals.volumeMm3!;
     expect(Math.abs(volume(positions, corners) / total - 1)).toBeLessThan(1e-4);
+  });
+
+  test('STL: every edge lies between two faces, as a slicer asks', async () => {
+    const { mesh } = await readMesh(bytesSource('bodies.stl', bodiesStl(bodies())));
+    expect(soundness(mesh)).toMatchObject({ openEdges: 0, badEdges: 0 });
   });
 
   test('3MF: one named object a cavity, mm, each with its volume; the name does no harm', async () => {
