@@ -14,7 +14,7 @@ import { assumptions, type EdgeSettings } from './measure/edge-settings.js';
 import { flashBands } from './measure/flash-band.js';
 import { nearestGaps } from './measure/gaps.js';
 import { landArea, landFindings } from './measure/land.js';
-import { type EdgeMeasures, measureEdges } from './measure/measure-edges.js';
+import { type EdgeLimits, type EdgeMeasures, measureEdges } from './measure/measure-edges.js';
 import { type MeasuredHollow, measureHollow } from './measure/measure-hollow.js';
 import { type NamedCavity, namedCavities } from './measure/named-cavities.js';
 import { spacingFindings, tiltFindings } from './measure/plate-findings.js';
@@ -61,6 +61,7 @@ export interface SurveyResult {
     /** Thickness of the edge round the rim, and where it is thin; null where it was not measured. */
     readonly profile: EdgeProfile | null;
     readonly zones: readonly ThinZone[] | null;
+    readonly edgeLimits: EdgeLimits | null;
   }[];
 }
 
@@ -176,6 +177,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
       thickness: edges[i]?.map ?? null,
       profile: edges[i]?.profile ?? null,
       zones: edges[i]?.zones ?? null,
+      edgeLimits: edges[i]?.limits ?? null,
     })),
   };
 }
