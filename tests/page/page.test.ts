@@ -55,7 +55,7 @@ withBrowser('the page in a browser', () => {
     await page.keyboard.press('+');
     await expect.poll(place).not.toBe(before);
     await page.keyboard.press('f');
-    await tabTo(page, page.getByLabel('Cut the plate open'));
+    await tabTo(page, page.getByLabel('cut open'));
     await page.keyboard.press('Space');
     await tabTo(page, page.getByLabel('place of the section, mm'));
     const at = await page.locator('.slide output').textContent();
@@ -191,7 +191,7 @@ withBrowser('the page in a browser', () => {
     await look('start');
     await surveyIn(page, mould);
     await page.getByRole('button', { name: 'cavity 1', exact: true }).click();
-    await page.getByLabel('Cut the plate open').check();
+    await page.getByLabel('cut open').check();
     await page.getByText('encapsulated', { exact: true }).click();
     await look('plate');
     await page.getByText('as a plan').click();
