@@ -73,7 +73,7 @@ function keyFigures(mix: MixDocument): Html {
   }
   const all = mix.batches.reduce((sum, batch) => sum + batch.totalG, 0);
   return html`<ul class="key">
-<li><b>${times(fills, 'fill')}</b>${times(mix.perCavity.length, 'piece')} a set of plates</li>
+<li><b>${times(fills, 'fill')}</b>${mix.plates.length === 1 ? `${times(mix.perCavity.length, 'piece')} in each` : `${times(mix.perCavity.length, 'piece')} over all plates`}</li>
 <li><b>${times(mix.batches.length, 'batch', 'batches')}</b>to weigh out</li>
 <li><b>${grams(all)} g</b>in all</li>
 ${mix.materials.length === 1 && [...totals].map(([part, massG]) => html`<li><b>${grams(massG)} g</b>${nameHtml(part, 20)}</li>`)}

@@ -170,6 +170,20 @@ withBrowser('the page in a browser', () => {
     await expect.poll(() => page.locator('.entry-card summary').allTextContents()).toContain('sea ghost flesh');
   });
 
+  it('prints labels with what is written for them, never as markup', async () => {
+    const { page } = await openPage(browser, folder);
+    await page.setInputFiles('input[type=file]', survey);
+    await page.getByRole('button', { name: 'Sheet', exact: true }).click();
+    await page.getByText('labels for the boxes').click();
+    await page.getByLabel("character's code").fill('SG-04 <b>');
+    await page.getByLabel('edge dissolves in').fill('isopropanol');
+    await page.getByLabel('of each piece').fill('2');
+    const sheet = page.frameLocator('iframe.paper').locator('body');
+    await expect.poll(() => sheet.locator('li').count()).toBe(2 * planned.cavities.length);
+    expect(await sheet.locator('li').first().textContent()).toContain('SG-04 <b>');
+    expect(await sheet.locator('li').last().textContent()).toContain('isopropanol');
+  });
+
   it.each(['light', 'dark'] as const)('has no serious or critical issue for axe-core, %s', async (colorScheme) => {
     const { page } = await openPage(browser, folder, { colorScheme, bypassCSP: true });
     const issues: string[] = [];
@@ -199,6 +213,7 @@ withBrowser('the page in a browser', () => {
     for (const view of ['Scale', 'Shelf', 'Log', 'Sheet']) {
       await page.getByRole('button', { name: view, exact: true }).click();
       if (view === 'Shelf') await page.getByRole('button', { name: 'Add a recipe' }).click();
+      if (view === 'Sheet') await page.getByText('labels for the boxes').click();
       await look(view);
     }
     const bad = join(folder, 'bad.stl');
