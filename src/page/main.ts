@@ -1,3 +1,4 @@
+import { plainText } from '../base/plain-text.js';
 import { cavityTable } from './cavity-table.js';
 import { el } from './dom.js';
 import { findingsList } from './findings-list.js';
@@ -44,7 +45,8 @@ const choose = { file: () => fileChooser.click(), folder: () => folderChooser.cl
 const say = el('p', { class: 'say', role: 'status' });
 let quiet: ReturnType<typeof setTimeout> | undefined;
 app.watch(['say'], (state) => {
-  say.textContent = state.say;
+  // What is said may hold the name of a file.
+  say.textContent = plainText(state.say).slice(0, 300);
   clearTimeout(quiet);
   quiet = setTimeout(() => app.set({ say: '' }), 6000);
 });

@@ -36,6 +36,7 @@ td { border-bottom: 0.2mm solid #000; padding: 0.9mm 1.5mm; vertical-align: top;
 tfoot td { border-top: 0.6mm solid #000; border-bottom: 0; font-weight: 700; }
 .n { text-align: right; white-space: nowrap; overflow-wrap: normal; }
 .no { font-size: 15pt; font-weight: 700; line-height: 1; }
+td.piece { min-width: 27mm; }
 .big { font-size: 21pt; font-weight: 700; line-height: 1.1; }
 .plans { display: grid; grid-template-columns: 1fr 1fr; gap: 5mm; }
 figure { margin: 0; break-inside: avoid; }

@@ -12,7 +12,7 @@ import { buildPage, demo, openPage, startBrowser, surveyIn } from '../page/brows
 
 const root = resolve(import.meta.dirname, '../..');
 const folder = resolve(process.argv[2] ?? join(root, 'docs/pictures'));
-const sizes = { 1440: 1000, 768: 1024, 390: 844 } as const;
+const sizes = { 1440: 900, 768: 960, 390: 844 } as const;
 type Width = keyof typeof sizes;
 type Theme = 'light' | 'dark';
 
@@ -105,7 +105,7 @@ const scenes: readonly [name: string, go: (page: Page) => Promise<unknown>, at: 
 rmSync(folder, { recursive: true, force: true });
 mkdirSync(folder, { recursive: true });
 const [browser, built] = await Promise.all([startBrowser(), buildPage()]);
-const { page } = await openPage(browser, built, { viewport: { width: 1440, height: 1000 } });
+const { page } = await openPage(browser, built, { viewport: { width: 1440, height: 900 } });
 
 async function shoot(name: string, width: Width, theme: Theme): Promise<void> {
   await page.setViewportSize({ width, height: sizes[width] });
@@ -120,7 +120,7 @@ await shoot('start', 1440, 'light');
 await surveyIn(page, demo.obj);
 await page.locator('.say:empty').waitFor({ state: 'attached', timeout: 20_000 });
 for (const [name, go, at] of scenes) {
-  await page.setViewportSize({ width: 1440, height: 1000 });
+  await page.setViewportSize({ width: 1440, height: 900 });
   await go(page);
   for (const [width, theme] of at) await shoot(name, width, theme);
 }

@@ -224,6 +224,21 @@ withBrowser('the page in a browser', () => {
     expect(issues).toEqual([]);
   });
 
+  // 720 px is a window of 1440 at 200 %, 320 px one of 1280 at 400 % (WCAG 1.4.10, Reflow).
+  it.each([720, 390, 320])('needs no scrolling sideways in a window of %i px', async (width) => {
+    const { page } = await openPage(browser, folder, { viewport: { width, height: 600 } });
+    await page.setInputFiles('input[type=file]', survey);
+    const tooWide: string[] = [];
+    for (const view of ['Plate', 'Scale', 'Shelf', 'Log', 'Sheet']) {
+      await page.getByRole('button', { name: view, exact: true }).click();
+      if (view === 'Plate') await page.getByRole('button', { name: 'cavity 1', exact: true }).click();
+      if (view === 'Shelf') await page.getByRole('button', { name: 'Add a silicone' }).click();
+      const by = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+      if (by > 0) tooWide.push(`${view} by ${by} px`);
+    }
+    expect(tooWide).toEqual([]);
+  });
+
   it('shows hostile names as text everywhere', async () => {
     const hostile = ['<img src=x onerror="alert(1)">', '<b>\u202egnp.exe\u2066</b>', `${'x'.repeat(9_990)}&amp;`];
     const bad = structuredClone(planned);
@@ -259,6 +274,23 @@ withBrowser('the page in a browser', () => {
     expect(await sheet.locator('img, script').count()).toBe(0);
     expect(await sheet.textContent()).toContain('<img src=x onerror="alert(1)">');
     expect(await sheet.textContent()).toContain('\\u{202e}gnp.exe');
+    // The names of files that are opened, of materials and of what was logged come from strangers as well.
+    await page.setInputFiles('input[type=file]', {
+      name: '<img src=x>\u202egnp.shelf.json',
+      mimeType: 'application/json',
+      buffer: Buffer.from(JSON.stringify({ pigments: [{ name: hostile[0], density: '1 g/ml' }] })),
+    });
+    await expect.poll(() => page.locator('.say').textContent()).toContain('<img src=x>');
+    await nothingMade();
+    await page.getByRole('button', { name: 'Scale', exact: true }).click();
+    while ((await page.getByRole('button', { name: 'Take it' }).count()) > 0) {
+      await page.locator('.keys-of-pad').getByRole('button', { name: '9', exact: true }).click();
+      await page.getByRole('button', { name: 'Take it' }).click();
+    }
+    await page.getByRole('button', { name: 'Log this cup' }).click();
+    await page.getByRole('button', { name: 'Log', exact: true }).click();
+    await page.getByText('Weigh the pieces of run 1 in').click();
+    await nothingMade();
     expect(complaints).toEqual([]);
     expect(requests.every((address) => /^(file:|about:)/.test(address))).toBe(true);
   });
