@@ -24,8 +24,10 @@ import type { EdgeProfile } from './measure/taper.js';
 import type { ThicknessMap } from './measure/thickness.js';
 import type { ThinZone } from './measure/thin-zones.js';
 import { bodyFindings } from './measure/volume-findings.js';
+import { flawFindings, wallFlaws, withFlaws } from './measure/wall-flaws.js';
+import { mendMesh } from './mesh/mend.js';
 import { boxSides, type TriangleMesh } from './mesh/triangle-mesh.js';
-import { findPlate, type Plate } from './plate/find-plate.js';
+import { findPlate, noCavities, type Plate } from './plate/find-plate.js';
 import { pieceMotion } from './plate/lay-pieces.js';
 import { isPlausibleLength, unitQuestion } from './plate/unit.js';
 import type { NameList } from './reading/name-list.js';
@@ -83,10 +85,12 @@ export async function survey(source: MeshSource, options: SurveyOptions = {}): P
 export async function surveyMesh(name: string, file: MeshFile, options: SurveyOptions = {}): Promise<SurveyResult> {
   const stage = stages(options);
   await stage('finding the plate');
-  const { plate: found, unit, unitFrom, findings } = placeInMm(file, options);
+  const { plate: found, mended, unit, unitFrom, findings } = placeInMm(file, options);
   await stage('finding the cavities');
   const { plate, wall, noiseMm, flatnessMm, cells } = settleLand(found, options.scrape);
   const surfaces = findHollows(plate.mesh, wall, plate.outline, depthLimitMm(noiseMm));
+  if (surfaces.length === 0) throw noCavities();
+  const { flaws, effectsMm3 } = wallFlaws(plate, wall, surfaces, mended, depthLimitMm(noiseMm));
   const quick = options.quick === true;
   // A small mesh is done before a thread has started.
   const threads = file.trianglesInFile > fewTriangles ? options.threads : undefined;
@@ -95,7 +99,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   const sizes = surfaces.map((surface) => surface.wall.length);
   const hollows = await largestFirst(sizes, threads?.size ?? 1, async (i, done) => {
     await stage('measuring the cavities', done);
-    return measureHollow(plate, wall, surfaces[i]!, bodiless, threads);
+    return withFlaws(await measureHollow(plate, wall, surfaces[i]!, bodiless, threads), flaws[i]!);
   });
   const { cavities: pieces, others, findings: roleFindings } = collectCavities(plate, hollows, options.roles ?? {});
   // Pieces that are laid in a row have no places of their own.
@@ -152,6 +156,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
       ...findings,
       ...(hasPlate ? landFindings(plate, flatnessMm, cells) : []),
       ...bodyFindings(cavities, quick),
+      ...flawFindings(cavities),
       ...edges.flatMap((measured, i) =>
         (measured?.findings ?? []).map((found) => ({ ...found, cavity: cavities[i]!.number })),
       ),
@@ -161,7 +166,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
       ...roleFindings,
       ...nameFindings,
     ]),
-    repairs: [],
+    repairs: mended.repairs.map(({ what, count }, i) => ({ what, count, effectMm3: effectsMm3[i]! })),
   };
   return {
     document,
@@ -215,7 +220,8 @@ function placeInMm(file: MeshFile, options: SurveyOptions) {
   }
   const factor = mmPerUnit[unit];
   if (factor !== 1) for (let i = 0; i < positions.length; i++) positions[i]! *= factor;
-  const plate: Plate = findPlate(file.mesh, file.coordinateStep * factor, options);
+  const mended = mendMesh(file.mesh, file.coordinateStep * factor);
+  const plate: Plate = findPlate(mended.mesh, file.coordinateStep * factor, options);
   const findings: Finding[] = [];
   if (unitFrom === 'default') {
     if (plate.pieces !== undefined || !isPlausibleLength(plate.lengthMm))
@@ -226,7 +232,7 @@ function placeInMm(file: MeshFile, options: SurveyOptions) {
       message: `The plate reads ${plate.lengthMm.toFixed(0)} x ${plate.widthMm.toFixed(0)} mm: lay a ruler on it. The file states no unit; if the ruler disagrees, give --unit.`,
     });
   }
-  return { plate, unit, unitFrom, findings } as const;
+  return { plate, mended, unit, unitFrom, findings } as const;
 }
 
 function cavityRecord(

@@ -10,10 +10,13 @@ import type { Plate } from '../plate/find-plate.js';
 import { ask } from './jobs.js';
 import { measureOpening } from './opening.js';
 import { integralUnderZero } from './volume.js';
+import type { WallFlaws } from './wall-flaws.js';
 
 /** A hollow with its fill body and first measures, before it has a role, a number and a name. */
 export interface MeasuredHollow {
   readonly surface: HollowSurface;
+  /** What was mended in its wall or is wrong with it; undefined: nothing. */
+  readonly flaws?: WallFlaws;
   readonly body: FillBody | null;
   /** Rim loops in plan, as in the fill body; empty where the rim is not known. */
   readonly rimLoops: readonly Float64Array[];

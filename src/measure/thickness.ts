@@ -80,7 +80,11 @@ export async function thicknessMap(body: MeasuredBody, task: TaskOptions = {}): 
     const pause = breathe(task, 'thickness');
     while (takeChunk(sampling, body.wall)) await pause((chunkFaces * sampling.next[0]!) / count);
   }
-  const { thicknessMm, stoppedBy } = sampling;
+  // Copied out of shared memory, so that the map can go wherever plain arrays can.
+  const [thicknessMm, stoppedBy] =
+    threads === undefined
+      ? [sampling.thicknessMm, sampling.stoppedBy]
+      : [sampling.thicknessMm.slice(), sampling.stoppedBy.slice()];
   return { positions, triangles, partOf, thicknessMm, areaMm2, inMm, stoppedBy };
 }
 
@@ -125,6 +129,9 @@ export interface ThicknessSummary {
   readonly maxMm: number;
 }
 
+/** Under noise single folded faces are thin: the minimum is what this much wall is thinner than, mm². */
+const leastAreaMm2 = 0.3;
+
 /** Minimum and median (by area) over wall farther from the rim than the feather allowance; null where there is none. */
 export function thicknessSummary(body: MeasuredBody, map: ThicknessMap): ThicknessSummary {
   const { inMm, thicknessMm, areaMm2 } = map;
@@ -139,11 +146,14 @@ export function thicknessSummary(body: MeasuredBody, map: ThicknessMap): Thickne
   const beyond = new Uint32Array(count);
   for (let f = 0, k = 0; k < count; f++) if (isBeyond(f)) beyond[k++] = f;
   beyond.sort((a, b) => thicknessMm[a]! - thicknessMm[b]!);
-  let area = 0;
-  const median = beyond.find((f) => (area += areaMm2[f]!) >= half);
+  const atArea = (from: number): number | null => {
+    let area = 0;
+    const f = beyond.find((face) => (area += areaMm2[face]!) >= from);
+    return f === undefined ? null : thicknessMm[f]!;
+  };
   return {
-    minMm: count > 0 ? thicknessMm[beyond[0]!]! : null,
-    medianMm: median === undefined ? null : thicknessMm[median]!,
+    minMm: atArea(body.fill.noiseMm > 0 ? Math.min(leastAreaMm2, half) : 0),
+    medianMm: atArea(half),
     maxMm: body.largestBall.diameterMm,
   };
 }

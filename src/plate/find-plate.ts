@@ -5,6 +5,7 @@ import { applyInPlace, applyToPoint, axesAround, compose, intoFrame, type Vec3 }
 import { shellsOf } from '../mesh/shells.js';
 import { boxSides, type TriangleMesh } from '../mesh/triangle-mesh.js';
 import { type CandidatePlane, candidatePlanes } from './candidate-planes.js';
+import { hasCarrier } from './carrier.js';
 import { fitBow } from './fit-bow.js';
 import { type LandCells, landCells } from './land-cells.js';
 import { fitLand, type LandPlane } from './land-fit.js';
@@ -215,8 +216,7 @@ function choosePlane(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
   const isLoose = () => asked === undefined && isClosed(sample) && shellsOf(mesh).length > 1;
   try {
     const choice = choosePlate(mesh, sample, tolerance, asked);
-    const { landArea, hollowArea, raisedArea, lowBorderArea, raisedBorderArea } = choice.view;
-    if (landArea > 0.3 * (hollowArea + raisedArea + lowBorderArea + raisedBorderArea) || !isLoose()) return choice;
+    if (!isLoose() || hasCarrier(mesh, choice.plane)) return choice;
   } catch (error) {
     if (!isLoose()) throw error;
   }
@@ -229,23 +229,14 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
     .filter((plane) => plane.share >= leastLandShare);
   if (planes.length === 0) throw noPlate();
   const largest = Math.max(...planes.map((plane) => plane.share));
-  const looked = planes
-    .filter((plane) => plane.share >= largest * 0.2)
-    .map((plane) => ({ plane, view: topView(mesh, plane, reliefMm) }));
+  const looked = planes.map((plane) => ({ plane, view: topView(mesh, plane, Math.max(reliefMm, 3 * plane.sigma)) }));
   const relief = (view: TopView) => view.hollowArea + view.raisedArea;
   // The land shuts its hollows in; the back and the sides of a block show nothing but themselves.
   let best = largestBy(looked, ({ view }) => (relief(view) > 0 ? view.landArea + relief(view) : 0));
   if (best === undefined || relief(best.view) === 0) {
     best = largestBy(looked, ({ view }) => Math.min(view.lowBorderArea, view.landArea));
     if (best === undefined || best.view.lowBorderArea === 0 || best.plane.share < 0.1) {
-      if (largest > 0.15) {
-        throw new Fault({
-          code: 'no-cavities',
-          message: 'It holds a flat plate, but no cavity in it.',
-          remedy: 'Check that it is the side with the cavities that was scanned or exported.',
-        });
-      }
-      throw noPlate();
+      throw largest > 0.15 ? noCavities() : noPlate();
     }
   }
   best = plateauOn(best, looked) ?? best;
@@ -273,11 +264,19 @@ function largestBy<T>(items: readonly T[], value: (item: T) => number): T | unde
   return best;
 }
 
-/** Fits a candidate to the sample points on it, a few times, so that its tilt is far under the relief it must show. */
-function refine(plane: CandidatePlane, sample: SurfaceSample, tolerance: number): CandidatePlane {
+/**
+ * Fits a candidate to the sample points on it, a few times, so that its tilt is far under the relief it must show.
+ * @returns the plane, and the robust standard deviation of the points from it
+ */
+function refine(
+  plane: CandidatePlane,
+  sample: SurfaceSample,
+  tolerance: number,
+): CandidatePlane & { readonly sigma: number } {
   let { normal, offset } = plane;
   let band = tolerance;
   let share = plane.share;
+  let sigma = 0;
   for (let round = 0; round < 8; round++) {
     const { x, y } = axesAround(normal);
     const s = new Float64Array(9);
@@ -326,9 +325,10 @@ function refine(plane: CandidatePlane, sample: SurfaceSample, tolerance: number)
     normal = [next[0] / size, next[1] / size, next[2] / size];
     offset = (offset + height) / size;
     const sorted = Float64Array.from(rests).sort();
-    band = Math.max(0.01, Math.min(band, 4 * 1.4826 * sorted[sorted.length >> 1]!));
+    sigma = 1.4826 * sorted[sorted.length >> 1]!;
+    band = Math.max(0.01, Math.min(band, 4 * sigma));
   }
-  return { normal, offset, share };
+  return { normal, offset, share, sigma };
 }
 
 function inner(a: Vec3, b: Vec3): number {
@@ -379,6 +379,15 @@ function landHull(mesh: TriangleMesh, scrape: ScrapeSurface, band: number): Floa
     ys[i++] = p[3 * v + 1]!;
   }
   return convexHull(xs, ys);
+}
+
+export function noCavities(): Fault {
+  return new Fault({
+    code: 'no-cavities',
+    message: 'It holds a flat face, but no cavity in it.',
+    remedy:
+      'Check that it is the side with the cavities that was scanned or exported; if it is one loose piece, give --form pieces.',
+  });
 }
 
 function noPlate(): Fault {

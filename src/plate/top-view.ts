@@ -15,12 +15,15 @@ export interface TopView {
 }
 
 const trianglesPerCell = 4;
+/** A smaller patch off the plane may be noise, and is under half the opening of the smallest piece. */
+const leastReliefMm2 = 8;
 const nothing = Number.NEGATIVE_INFINITY;
 const [gap, land, low, raised] = [0, 1, 2, 3] as const;
 
-/** Looks down on a plane, over a grid with about `size` cells along the longer side. Areas in square mesh units. */
+/** Looks down on a plane, over a grid with about `size` cells along the longer side. In mm. */
 export function topView(mesh: TriangleMesh, plane: CandidatePlane, tolerance: number, size = 300): TopView {
   const { columns, rows, heights, cell } = topmost(mesh, plane, size);
+  const each = cell * cell;
   const kind = new Int8Array(columns * rows);
   for (let i = 0; i < kind.length; i++) {
     const h = heights[i]!;
@@ -53,10 +56,10 @@ export function topView(mesh: TriangleMesh, plane: CandidatePlane, tolerance: nu
         }
       }
     }
+    if (size * each < leastReliefMm2) continue;
     if (k === low) cells[shutIn ? 'hollowArea' : 'lowBorderArea'] += size;
     else cells[shutIn ? 'raisedArea' : 'raisedBorderArea'] += size;
   }
-  const each = cell * cell;
   return {
     landArea: cells.landArea * each,
     hollowArea: cells.hollowArea * each,
