@@ -80,14 +80,14 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   await stage('finding the plate');
   const { plate: found, unit, unitFrom, findings } = placeInMm(file, options);
   await stage('finding the cavities');
-  const { plate, wall, noiseMm, flatnessMm, cells } = settleLand(found, options.scrape);
+  const { plate, wall, noiseMm, grain, flatnessMm, cells } = settleLand(found, options.scrape);
   const surfaces = findHollows(plate.mesh, wall, plate.outline, depthLimitMm(noiseMm));
   const quick = options.quick === true;
   const hollows: MeasuredHollow[] = [];
   for (const [i, surface] of surfaces.entries()) {
     await stage('measuring the cavities', i / surfaces.length);
     // The shape of a noisy wall is only calm on its body: a quick look leaves the body out where there is no noise.
-    hollows.push(await measureHollow(plate, wall, surface, quick && wall.noiseMm === 0));
+    hollows.push(await measureHollow(plate, wall, grain, surface, quick && wall.noiseMm === 0));
   }
   const { cavities: pieces, others, findings: roleFindings } = collectCavities(plate, hollows, options.roles ?? {});
   // Pieces that are laid in a row have no places of their own.
