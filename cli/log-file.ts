@@ -2,6 +2,7 @@ import { mkdir, open, readFile } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import { Fault } from '../src/base/fault.js';
 import { type Log, type LogEntry, type NewEntry, readLog } from '../src/fill/log/entry.js';
+import type { Io } from './io.js';
 import { withLock } from './lock-file.js';
 
 /** The log of a job stands in the job's folder. */
@@ -26,6 +27,18 @@ export async function readLogFile(path: string): Promise<Log> {
       remedy: 'Check the folder.',
     });
   }
+}
+
+/** The log of a job; lines that cannot be read are named on standard error, and the others count. */
+export async function loadLog(job: string, io: Pick<Io, 'cwd' | 'err'>): Promise<Log> {
+  const path = logPath(job, io.cwd);
+  const log = await readLogFile(path);
+  for (const { line } of log.damaged) {
+    io.err(
+      `${path}, line ${line}: the line cannot be read; the others count. Add that run again. [log-line-damaged]\n`,
+    );
+  }
+  return log;
 }
 
 /** A line that was cut off by a power cut, moved out of the way before the next one is written. */

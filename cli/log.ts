@@ -3,10 +3,11 @@ import { Fault } from '../src/base/fault.js';
 import type { NewEntry, Reason } from '../src/fill/log/entry.js';
 import { grades, reasons } from '../src/fill/log/entry.js';
 import type { CastGiven } from '../src/fill/log/run-from-mix.js';
+import type { SavedMix } from '../src/fill/read-mix.js';
 import { checkReadings, type Reading, readings } from './bench-options.js';
 import type { CommandSpec } from './command.js';
 import { exitStatus, type Io } from './io.js';
-import { appendEntry, logPath, readLogFile, type SetAside } from './log-file.js';
+import { appendEntry, loadLog, logPath, type SetAside } from './log-file.js';
 import { amount, pairsOf, wholeNumber } from './option-values.js';
 import { outWidth } from './text-screen.js';
 
@@ -152,6 +153,7 @@ async function entryFrom(flags: AddFlags, io: Io): Promise<NewEntry> {
   }
   const parts = [...new Set([...batch.parts, ...batch.order].map(({ part }) => part))];
   checkReadings(flags.weighed, parts, flags.running ?? false);
+  checkWhole(flags.weighed, batch);
   const weighed = [...inCupFrom(flags.weighed, flags.running ?? false)].map(([part, massG]) => ({ part, massG }));
   const run = runFromMix(mix, flags.batch - 1, {
     weighed,
@@ -162,15 +164,17 @@ async function entryFrom(flags: AddFlags, io: Io): Promise<NewEntry> {
   return flags.correct === undefined ? { kind: 'run', run } : { kind: 'correction', of: flags.correct, run };
 }
 
-async function loadLog(job: string, io: Io) {
-  const path = logPath(job, io.cwd);
-  const log = await readLogFile(path);
-  for (const { line } of log.damaged) {
-    io.err(
-      `${path}, line ${line}: the line cannot be read; the others count. Add that run again. [log-line-damaged]\n`,
-    );
-  }
-  return log;
+/** A part that was left out would be taken for a loss. @throws Fault `part-missing` */
+function checkWhole(weighed: readonly Reading[], { parts, order }: SavedMix['batches'][number]): void {
+  const named = new Set(weighed.map(({ part }) => part));
+  const missing = (list: readonly { part: string; massG: number }[]) =>
+    list.filter(({ part, massG }) => massG > 0 && !named.has(part)).map(({ part }) => part);
+  // As it is poured, the tinted part in one; or every part by itself.
+  const lacking = [missing(order), missing(parts)].toSorted((a, b) => a.length - b.length)[0]!;
+  if (lacking.length === 0) return;
+  const message = `What was weighed lacks ${lacking.join(', ')}.`;
+  const remedy = `Give every part: ${order.map(({ part }) => `${part}=…`).join(',')}.`;
+  throw new Fault({ code: 'part-missing', kind: 'usage', message, remedy });
 }
 
 async function check(flags: { job: string; json?: true }, io: Io): Promise<number> {

@@ -1,4 +1,7 @@
 import { InvalidArgumentError } from 'commander';
+import { Fault } from '../src/base/fault.js';
+import { type GivenAssumptions, readAssumptions } from '../src/fill/assumptions.js';
+import { Place } from '../src/fill/shape.js';
 
 /** Parsers of option values; each refuses what it cannot read with a sentence that says what to write. */
 
@@ -71,3 +74,28 @@ export function words(text: string): string[] {
 export function cups(text: string): number[] {
   return words(text).map(amount(5, 50_000, 'ml'));
 }
+
+/** `scrape-film=0.15 mm,mixing=4 min`: figures in place of those that are assumed. */
+export function assumptions(text: string): GivenAssumptions {
+  const pairs = words(text).map((pair) => {
+    const [name, figure, ...more] = pair.split('=').map((part) => part.trim());
+    if (!name || !figure || more.length > 0) {
+      throw new InvalidArgumentError('Write NAME=FIGURE pairs with commas between them: scrape-film=0.15 mm.');
+    }
+    return [name, /^[\d.]+$/.test(figure) ? Number(figure) : figure] as const;
+  });
+  const twice = pairs.find(([name], i) => pairs.findIndex(([other]) => other === name) < i);
+  if (twice !== undefined) throw new InvalidArgumentError(`'${twice[0]}' stands there twice.`);
+  try {
+    return readAssumptions(Object.fromEntries(pairs), new Place('assume'));
+  } catch (error) {
+    if (!(error instanceof Fault)) throw error;
+    throw new InvalidArgumentError(`${error.where}: ${error.message} ${error.remedy}`);
+  }
+}
+
+export const assumeOption = [
+  '--assume <NAME=FIGURE,…>',
+  'your own figures in place of assumed ones, named as the plan lists them',
+  assumptions,
+] as const;

@@ -3,6 +3,7 @@ import { Fault } from '../src/base/fault.js';
 import type { SurveyDocument } from '../src/base/survey-document.js';
 import type { LengthUnit } from '../src/base/units.js';
 import type { LearnedLosses, WayOfCasting } from '../src/fill/allowances.js';
+import type { GivenAssumptions } from '../src/fill/assumptions.js';
 import type { BarrierSpec } from '../src/fill/barrier.js';
 import type { MixDocument } from '../src/fill/mix-document.js';
 import type { PlateLoad } from '../src/fill/plate-load.js';
@@ -10,7 +11,7 @@ import type { Recipe } from '../src/fill/recipe.js';
 import type { Shelf } from '../src/fill/shelf/shelf.js';
 import type { Io } from './io.js';
 import { addMaterialOptions, edgesOf, type MaterialFlags, recipeOf, shelfOf } from './material-options.js';
-import { amount, cups, namedNumbers, wholeNumber, words } from './option-values.js';
+import { amount, assumeOption, cups, namedNumbers, wholeNumber, words } from './option-values.js';
 import { unitOption } from './options.js';
 
 /** The options that decide a plan, for every command that makes one. */
@@ -35,6 +36,7 @@ export interface PlanFlags extends MaterialFlags {
   airChanges?: number;
   log?: string;
   despite?: string[];
+  assume?: GivenAssumptions;
   unit?: LengthUnit;
 }
 
@@ -50,6 +52,7 @@ export function addPlanOptions(command: Command): Command {
     .option('--only <3,7>', 'numbers or names of the cavities to fill', words)
     .option('--overfill <pct>', 'add this to the pieces, in place of every assumed loss', amount(0, 500, 'per cent'))
     .option('--cup-loss <g>', 'what stays in the cup, once a batch', amount(0, 1000, 'g'))
+    .option(...assumeOption)
     .option('--temp <C>', 'temperature of the room, for the pot life', amount(0, 45, '°C'))
     .option('--cup <ml,…>', 'cups at hand', cups)
     .option('--scale-step <g>', "the scale's step (0.1 g from 10 g on, 0.01 g below)", amount(0.001, 5, 'g'))
@@ -85,6 +88,7 @@ export async function planFiles(
     only: flags.only,
     overfillPct: flags.overfill,
     cupLossG: flags.cupLoss,
+    assume: { ...shelf?.assume, ...flags.assume },
     roomC: flags.temp,
     cupsMl: flags.cup,
     scale: { stepG: flags.scaleStep, maxG: flags.scaleMax },
@@ -118,11 +122,11 @@ async function platesOf(
 
 async function learnedOf({ log, way }: PlanFlags, io: Io): Promise<LearnedLosses | undefined> {
   if (log === undefined) return undefined;
-  const [{ logPath, readLogFile }, { learnedFor, learnLosses }] = await Promise.all([
+  const [{ loadLog }, { learnedFor, learnLosses }] = await Promise.all([
     import('./log-file.js'),
     import('../src/fill/log/learn.js'),
   ]);
-  return learnedFor(way, learnLosses(await readLogFile(logPath(log, io.cwd))));
+  return learnedFor(way, learnLosses(await loadLog(log, io))) ?? {};
 }
 
 /** The barrier as the options change the typical one; undefined where nothing is said. */

@@ -7,7 +7,7 @@ import type { PlanFile } from '../src/fill/plan/plan-file.js';
 import type { PlateLoad } from '../src/fill/plate-load.js';
 import type { CommandSpec } from './command.js';
 import { exitStatus, type Io } from './io.js';
-import { logPath, readLogFile } from './log-file.js';
+import { loadLog } from './log-file.js';
 import { edgesOf, shelfOf } from './material-options.js';
 import { readNamedText } from './read-text-file.js';
 import { outPaint, outWidth } from './text-screen.js';
@@ -89,7 +89,7 @@ export async function planDocument(
 async function learned(plan: PlanFile, log: string | undefined, io: Io): Promise<LearnedLosses | undefined> {
   if (log === undefined) return undefined;
   const { learnedFor, learnLosses } = await import('../src/fill/log/learn.js');
-  return learnedFor(plan.way, learnLosses(await readLogFile(logPath(log, io.cwd))));
+  return learnedFor(plan.way, learnLosses(await loadLog(log, io))) ?? {};
 }
 
 export async function formatted(document: PlanDocument, flags: OutputFlags, io: Io): Promise<string> {

@@ -8,11 +8,8 @@ import { Fault } from '../src/base/fault.js';
 import type { Io } from './io.js';
 
 /** Names that a Chromium is installed under. */
-const names = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable', 'chrome', 'chrome.exe'];
-const elsewhere = [
-  '/Applications/Chromium.app/Contents/MacOS/Chromium',
-  '/Applications/Google Chrome.app/Contents/MacOS/Google Chrome',
-];
+const names = ['chromium', 'chromium-browser', 'chrome', 'chrome.exe'];
+const elsewhere = ['/Applications/Chromium.app/Contents/MacOS/Chromium'];
 const timeoutMs = 120_000;
 
 /** The first Chromium on the path; PLATEFUL_CHROMIUM names another. */

@@ -15,17 +15,15 @@ export const shelfCommand: CommandSpec = {
     declareInit(shelf, io, finish);
     shelf
       .command('check')
-      .description('Check a shelf: every fault is named with its line, its key and what to do.')
+      .description('Check a shelf: a fault is named with its line, its key and what to do.')
       .argument('<file>')
       .action(async (file: string) => {
         const checked = (await shelfOf(file, io))!;
         const { silicones, additives, lacquers, recipes } = checked;
-        const counts = [
-          `${silicones.length} silicones`,
-          `${additives.length} additives`,
-          `${lacquers.length} lacquers`,
-          `${recipes.length} recipes`,
-        ];
+        const kinds = { silicone: silicones, additive: additives, lacquer: lacquers, recipe: recipes };
+        const counts = Object.entries(kinds).map(
+          ([what, list]) => `${list.length} ${what}${list.length === 1 ? '' : 's'}`,
+        );
         await io.out(`The shelf can be used: ${counts.join(', ')}.\n`);
         finish(exitStatus.done);
       });

@@ -22,8 +22,10 @@ import type { EdgeProfile } from './measure/taper.js';
 import type { ThicknessMap } from './measure/thickness.js';
 import type { ThinZone } from './measure/thin-zones.js';
 import { bodyFindings } from './measure/volume-findings.js';
-import type { TriangleMesh } from './mesh/triangle-mesh.js';
-import { findPlate, type Plate } from './plate/find-plate.js';
+import { flawFindings, wallFlaws, withFlaws } from './measure/wall-flaws.js';
+import { mendMesh } from './mesh/mend.js';
+import { boxSides, type TriangleMesh } from './mesh/triangle-mesh.js';
+import { findPlate, noCavities, type Plate } from './plate/find-plate.js';
 import { pieceMotion } from './plate/lay-pieces.js';
 import { isPlausibleLength, unitQuestion } from './plate/unit.js';
 import type { NameList } from './reading/name-list.js';
@@ -78,16 +80,19 @@ export async function survey(source: MeshSource, options: SurveyOptions = {}): P
 export async function surveyMesh(name: string, file: MeshFile, options: SurveyOptions = {}): Promise<SurveyResult> {
   const stage = stages(options);
   await stage('finding the plate');
-  const { plate: found, unit, unitFrom, findings } = placeInMm(file, options);
+  const { plate: found, mended, unit, unitFrom, findings } = placeInMm(file, options);
   await stage('finding the cavities');
   const { plate, wall, noiseMm, grain, flatnessMm, cells } = settleLand(found, options.scrape);
   const surfaces = findHollows(plate.mesh, wall, plate.outline, depthLimitMm(noiseMm));
+  if (surfaces.length === 0) throw noCavities();
+  const { flaws, effectsMm3 } = wallFlaws(plate, wall, surfaces, mended, depthLimitMm(noiseMm));
   const quick = options.quick === true;
   const hollows: MeasuredHollow[] = [];
   for (const [i, surface] of surfaces.entries()) {
     await stage('measuring the cavities', i / surfaces.length);
     // The shape of a noisy wall is only calm on its body: a quick look leaves the body out where there is no noise.
-    hollows.push(await measureHollow(plate, wall, grain, surface, quick && wall.noiseMm === 0));
+    const measured = await measureHollow(plate, wall, grain, surface, quick && wall.noiseMm === 0);
+    hollows.push(withFlaws(measured, flaws[i]!));
   }
   const { cavities: pieces, others, findings: roleFindings } = collectCavities(plate, hollows, options.roles ?? {});
   // Pieces that are laid in a row have no places of their own.
@@ -149,6 +154,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
       ...findings,
       ...(hasPlate ? landFindings(plate, flatnessMm, cells) : []),
       ...bodyFindings(cavities, quick),
+      ...flawFindings(cavities),
       ...edges.flatMap((measured, i) =>
         (measured?.findings ?? []).map((found) => ({ ...found, cavity: cavities[i]!.number })),
       ),
@@ -158,7 +164,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
       ...roleFindings,
       ...nameFindings,
     ]),
-    repairs: [],
+    repairs: mended.repairs.map(({ what, count }, i) => ({ what, count, effectMm3: effectsMm3[i]! })),
   };
   return {
     document,
@@ -206,13 +212,14 @@ function placeInMm(file: MeshFile, options: SurveyOptions) {
   const { positions } = file.mesh;
   if (unitFrom === 'default') {
     // A mesh that is far too small or too large is not searched with tolerances in millimetres.
-    const box = boxSides(positions);
+    const box = boxSides(positions).sort((a, b) => b - a);
     const diagonal = Math.hypot(...box);
     if (diagonal < 100 || diagonal > 3000) throw unitQuestion(box[0]!, box[1]!);
   }
   const factor = mmPerUnit[unit];
   if (factor !== 1) for (let i = 0; i < positions.length; i++) positions[i]! *= factor;
-  const plate: Plate = findPlate(file.mesh, file.coordinateStep * factor, options);
+  const mended = mendMesh(file.mesh, file.coordinateStep * factor);
+  const plate: Plate = findPlate(mended.mesh, file.coordinateStep * factor, options);
   const findings: Finding[] = [];
   if (unitFrom === 'default') {
     if (plate.pieces !== undefined || !isPlausibleLength(plate.lengthMm))
@@ -223,20 +230,7 @@ function placeInMm(file: MeshFile, options: SurveyOptions) {
       message: `The plate reads ${plate.lengthMm.toFixed(0)} x ${plate.widthMm.toFixed(0)} mm: lay a ruler on it. The file states no unit; if the ruler disagrees, give --unit.`,
     });
   }
-  return { plate, unit, unitFrom, findings } as const;
-}
-
-/** Sides of the box round all points, longest first. */
-function boxSides(positions: Float64Array): number[] {
-  const low = [Infinity, Infinity, Infinity];
-  const high = [-Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < positions.length; i++) {
-    const k = i % 3;
-    const value = positions[i]!;
-    if (value < low[k]!) low[k] = value;
-    if (value > high[k]!) high[k] = value;
-  }
-  return high.map((value, k) => value - low[k]!).sort((a, b) => b - a);
+  return { plate, mended, unit, unitFrom, findings } as const;
 }
 
 function cavityRecord(

@@ -1,6 +1,5 @@
-import { nextHalfEdge, oppositeHalfEdges } from '../mesh/half-edges.js';
+import { nextHalfEdge, oppositeHalfEdges, previousHalfEdge } from '../mesh/half-edges.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
-import { UnionFind } from '../mesh/union-find.js';
 import type { WallField } from './wall-field.js';
 
 /** The piece of the plate's surface that makes one hollow's wall, with its own vertex numbers. */
@@ -47,29 +46,33 @@ export function trianglesByHollow(mesh: TriangleMesh, wall: WallField): { order:
 export function cutPatch(mesh: TriangleMesh, z: Float64Array, own: Uint32Array): Patch {
   const { positions, triangles } = mesh;
   const numbers = localNumbers(mesh);
-  const global: number[] = [];
   const corners = new Uint32Array(3 * own.length);
+  const room = new Uint32Array(Math.min(3 * own.length, numbers.length));
+  let used = 0;
   for (let i = 0; i < own.length; i++) {
     for (let k = 0; k < 3; k++) {
       const v = triangles[3 * own[i]! + k]!;
       let local = numbers[v]!;
       if (local < 0) {
-        local = numbers[v] = global.length;
-        global.push(v);
+        local = numbers[v] = used;
+        room[used++] = v;
       }
       corners[3 * i + k] = local;
     }
   }
+  const global = room.subarray(0, used);
   for (const v of global) numbers[v] = -1;
-  const opposite = oppositeHalfEdges(corners, global.length);
+  const opposite = oppositeHalfEdges(corners, used);
   const { indices, count, vertexOf } = partFans(corners, opposite);
 
   let [x0, x1, y0, y1] = [Infinity, -Infinity, Infinity, -Infinity];
   for (const v of global) {
-    x0 = Math.min(x0, positions[3 * v]!);
-    x1 = Math.max(x1, positions[3 * v]!);
-    y0 = Math.min(y0, positions[3 * v + 1]!);
-    y1 = Math.max(y1, positions[3 * v + 1]!);
+    const x = positions[3 * v]!;
+    const y = positions[3 * v + 1]!;
+    if (x < x0) x0 = x;
+    if (x > x1) x1 = x;
+    if (y < y0) y0 = y;
+    if (y > y1) y1 = y;
   }
   const centre = [(x0 + x1) / 2, (y0 + y1) / 2] as const;
   const local = new Float64Array(3 * count);
@@ -94,27 +97,31 @@ function localNumbers(mesh: TriangleMesh): Int32Array {
 
 const scratch = new WeakMap<Float64Array, Int32Array>();
 
-/** Gives each fan of triangles round a vertex a vertex of its own. */
+/**
+ * Gives each fan of triangles round a vertex a vertex of its own, numbered in the order of the corners. A fan is walked
+ * from corner to corner over the sides that two triangles share: backwards to its border, where it has one, and onwards.
+ */
 function partFans(corners: Uint32Array, opposite: Int32Array) {
-  const sets = new UnionFind(corners.length);
+  const unnumbered = 0xffffffff;
+  const indices = new Uint32Array(corners.length).fill(unnumbered);
+  const vertexOf = new Uint32Array(corners.length);
+  let count = 0;
   for (let h = 0; h < corners.length; h++) {
-    const other = opposite[h]!;
-    if (other < h) continue;
-    sets.union(h, nextHalfEdge(other));
-    sets.union(nextHalfEdge(h), other);
-  }
-  const number = new Int32Array(corners.length).fill(-1);
-  const indices = new Uint32Array(corners.length);
-  const vertexOf: number[] = [];
-  for (let h = 0; h < corners.length; h++) {
-    const root = sets.find(h);
-    if (number[root]! < 0) {
-      number[root] = vertexOf.length;
-      vertexOf.push(corners[h]!);
+    if (indices[h] !== unnumbered) continue;
+    const number = count++;
+    vertexOf[number] = corners[h]!;
+    indices[h] = number;
+    // The half-edge that leaves the same corner of the next triangle of the fan, one way round and then the other.
+    let at = opposite[previousHalfEdge(h)]!;
+    for (; at >= 0 && indices[at] === unnumbered; at = opposite[previousHalfEdge(at)]!) indices[at] = number;
+    if (at >= 0) continue;
+    for (at = opposite[h]!; at >= 0; at = opposite[at]!) {
+      at = nextHalfEdge(at);
+      if (indices[at] !== unnumbered) break;
+      indices[at] = number;
     }
-    indices[h] = number[root]!;
   }
-  return { indices, count: vertexOf.length, vertexOf };
+  return { indices, count, vertexOf };
 }
 
 function borderLoops(indices: Uint32Array, opposite: Int32Array, vertexCount: number): Uint32Array[] {

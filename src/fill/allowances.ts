@@ -1,17 +1,9 @@
+import { assumed, type GivenAssumptions } from './assumptions.js';
 import type { Allowance } from './mix-document.js';
 import type { Piece, PlateLoad } from './plate-load.js';
 
 /** Straight: pour and scrape. Encapsulated: barrier, massage, scrape, back coat. */
 export type WayOfCasting = 'straight' | 'encapsulated';
-
-/** What goes beyond the pieces when nothing better is known; every figure is common practice, no source. */
-export const defaultLosses = {
-  overfillPct: 5,
-  /** Film that the scraper leaves on the land, straight casting. */
-  scrapeFilmMm: 0.2,
-  massagePct: 15,
-  gloveAndSpatulaG: 2,
-} as const;
 
 /** Losses fitted to what was weighed before; each takes the place of its default. */
 export interface LearnedLosses {
@@ -28,6 +20,7 @@ export interface LossOptions {
   /** Given: this much a batch. */
   readonly cupLossG?: number | undefined;
   readonly learned?: LearnedLosses | undefined;
+  readonly assume?: GivenAssumptions | undefined;
 }
 
 /**
@@ -53,17 +46,20 @@ export function fillAllowances(
   options: LossOptions,
 ): Allowance[] {
   const { learned, overfillPct } = options;
+  const assume = assumed(options.way, options.assume);
+  const fromOf = (given: number | undefined) => (given === undefined ? ('default' as const) : ('option' as const));
   if (overfillPct !== undefined) return [{ what: 'overfill', massG: (piecesG * overfillPct) / 100, from: 'option' }];
-  const over = (piecesG * defaultLosses.overfillPct) / 100;
-  const lines: Allowance[] = [{ what: 'overfill', massG: over, from: 'default' }];
+  const over = (piecesG * assume.overPct) / 100;
+  const lines: Allowance[] = [{ what: 'overfill', massG: over, from: fromOf(options.assume?.overPct) }];
   if (options.way === 'straight') {
-    const filmMm = learned?.scrapeFilmMm ?? defaultLosses.scrapeFilmMm;
+    const filmMm = learned?.scrapeFilmMm ?? assume.scrapeFilmMm;
     const massG = ((sweptMm2 * filmMm) / 1000) * densityGPerMl;
-    const from = learned?.scrapeFilmMm === undefined ? 'default' : 'learned';
+    const from = learned?.scrapeFilmMm === undefined ? fromOf(options.assume?.scrapeFilmMm) : 'learned';
     if (massG > 0) lines.push({ what: 'scraped off the land', massG, from });
   } else if (learned?.massagePct === undefined) {
-    const massG = (piecesG * defaultLosses.massagePct) / 100 + defaultLosses.gloveAndSpatulaG;
-    lines.push({ what: 'massage, glove and spatula', massG, from: 'default' });
+    const massG = (piecesG * assume.massagePct) / 100 + assume.gloveAndSpatulaG;
+    const from = fromOf(options.assume?.massagePct ?? options.assume?.gloveAndSpatulaG);
+    lines.push({ what: 'massage, glove and spatula', massG, from });
   } else {
     const massG = (piecesG * learned.massagePct) / 100;
     lines.push({ what: 'massage, glove and spatula', massG, from: 'learned' });

@@ -1,3 +1,4 @@
+import { type Assumptions, assumed } from './assumptions.js';
 import type { FillKind } from './choose-fills.js';
 import type { Piece, PlateLoad } from './plate-load.js';
 import type { Lacquer } from './shelf/shelf.js';
@@ -15,12 +16,9 @@ export interface BarrierSpec {
   /** Solids that land, of those that leave the gun. */
   readonly transferPct?: number | undefined;
   readonly airbrushCupMl: number;
-  /** Wet film that one pass lays down. */
-  readonly passWetUm: number;
 }
 
-/** Sprayed beyond what is needed; all figures common practice, no source. */
-export const sprayMargins = { rimMm: 12, oversprayMm: 15 } as const;
+const usual = assumed('encapsulated');
 
 /**
  * Transfer efficiency by weight: 15 to 30 % for a high-pressure gun, 50 to 60 % for HVLP; none was found for an
@@ -35,7 +33,6 @@ export const typicalBarrier: BarrierSpec = {
   filmUm: 20,
   thinnerParts: 3.5,
   airbrushCupMl: 7,
-  passWetUm: 50,
 };
 
 /** Wet film thickness for a dry one: 100 dry / volume solids in per cent (formula of the coating industry). */
@@ -59,8 +56,8 @@ export interface BarrierArea {
  * Area sprayed for the pieces of one fill. The ring between two distances from a rim of length L is, by Steiner's
  * formula for the parallel curve of a convex figure, L (b - a) + pi (b² - a²). Rings never exceed the land.
  */
-export function barrierArea(pieces: readonly Piece[], plate: PlateLoad): BarrierArea {
-  const { rimMm: margin, oversprayMm } = sprayMargins;
+export function barrierArea(pieces: readonly Piece[], plate: PlateLoad, assume: Assumptions = usual): BarrierArea {
+  const { barrierMarginMm: margin, oversprayMm } = assume;
   const ring = (from: number, to: number) =>
     pieces.reduce((sum, { rimLengthMm }) => {
       return sum + (rimLengthMm === null ? 0 : rimLengthMm * (to - from) + Math.PI * (to ** 2 - from ** 2));
@@ -96,7 +93,7 @@ export function solventOf(spec: BarrierSpec): Solvent {
   return solvents.find(({ name }) => name === spec.lacquer.solvent)!;
 }
 
-export function barrierNeed(areaMm2: number, spec: BarrierSpec): BarrierNeed {
+export function barrierNeed(areaMm2: number, spec: BarrierSpec, { passFilmMm }: Assumptions = usual): BarrierNeed {
   const { lacquer, filmUm, thinnerParts } = spec;
   const transfer = (spec.transferPct ?? transferRangePct.least) / 100;
   const solids = lacquer.solidsVolumePct / 100;
@@ -116,20 +113,18 @@ export function barrierNeed(areaMm2: number, spec: BarrierSpec): BarrierNeed {
     lacquerG: lacquerMl * lacquer.densityGPerMl,
     thinnerG: thinnerMl * solvent.densityGPerMl,
     solventG: (thinnerMl + lacquerMl * (1 - solids)) * solvent.densityGPerMl,
-    passes: Math.ceil(wetUm / spec.passWetUm - 1e-9),
+    passes: Math.ceil(wetUm / (1000 * passFilmMm) - 1e-9),
     airbrushCups: Math.ceil(sprayedMl / spec.airbrushCupMl - 1e-9),
   };
-}
-
-/** Time that the gun sprays: a minute a pass and fill (common practice, no source). */
-export function sprayMinutes(passes: number, fills: number): number {
-  return passes * fills;
 }
 
 /** The barrier of a whole plan, as the mix document shows it. */
 export interface BarrierEntry extends BarrierNeed {
   lacquer: string;
   solvent: string;
+  flashPointC: number;
+  /** Hazard statements of the GHS. */
+  hazardCodes: string[];
   typical: boolean;
   filmUm: number;
   thinnerParts: number;
@@ -138,22 +133,32 @@ export interface BarrierEntry extends BarrierNeed {
   area: BarrierArea;
 }
 
-export function planBarrier(kinds: readonly FillKind[], plates: readonly PlateLoad[], spec: BarrierSpec): BarrierEntry {
+/** The barrier of some fills; undefined where no area is known. */
+export function planBarrier(
+  kinds: readonly FillKind[],
+  plates: readonly PlateLoad[],
+  spec: BarrierSpec,
+  assume: Assumptions = usual,
+): BarrierEntry | undefined {
   const area: BarrierArea = { wallsMm2: 0, marginMm2: 0, backCoatMm2: 0, oversprayMm2: 0 };
   for (const kind of kinds) {
-    const one = barrierArea(kind.pieces, plates[kind.plate]!);
+    const one = barrierArea(kind.pieces, plates[kind.plate]!, assume);
     for (const key of Object.keys(area) as (keyof BarrierArea)[]) area[key] += one[key] * kind.count;
   }
   const total = Object.values(area).reduce((sum, part) => sum + part, 0);
+  if (total === 0) return undefined;
+  const solvent = solventOf(spec);
   return {
     lacquer: spec.lacquer.name,
     solvent: spec.lacquer.solvent,
+    flashPointC: solvent.flashPointC,
+    hazardCodes: [...solvent.hazardCodes],
     typical: spec.typical,
     filmUm: spec.filmUm,
     thinnerParts: spec.thinnerParts,
     transferPct: spec.transferPct ?? transferRangePct.least,
     transferFrom: spec.transferPct === undefined ? 'default' : 'option',
     area,
-    ...barrierNeed(total, spec),
+    ...barrierNeed(total, spec, assume),
   };
 }

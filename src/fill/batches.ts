@@ -1,5 +1,6 @@
 import { cupAllowance } from './allowances.js';
-import { mixMinutes, usedPotLife } from './bench-times.js';
+import { type Assumptions, assumed } from './assumptions.js';
+import { mixMinutes } from './bench-times.js';
 import { type Dose, type DoseOptions, loadOf, splitToFit } from './doses.js';
 import type { Allowance } from './mix-document.js';
 import { fits, type Limits, packItems } from './pack.js';
@@ -19,12 +20,9 @@ export interface BatchOptions {
 /** Cup sizes that a shop has, ml (common practice, no source). */
 export const usualCupsMl: readonly number[] = [100, 250, 500, 1000, 2500];
 
-/**
- * How much of a cup the mix may take: a quarter where it rises under vacuum, otherwise four fifths, so that it can be
- * stirred (common practice, no source).
- */
-export function usableShare(degassed: boolean): number {
-  return degassed ? 0.25 : 0.8;
+/** How much of a cup the mix may take: less where it rises under vacuum. */
+export function usableShare({ cupSharePct, vacuumCupSharePct }: Assumptions, degassed: boolean): number {
+  return (degassed ? vacuumCupSharePct : cupSharePct) / 100;
 }
 
 /** A batch before its parts are rounded to the scale. */
@@ -63,13 +61,14 @@ function roundingG(recipe: Recipe, scale: Scale | undefined): number {
 
 function batchLimits(recipe: Recipe, options: DoseOptions & BatchOptions) {
   const degassed = options.degassed ?? false;
+  const assume = assumed(options.way, options.assume);
   const largestMl = Math.max(...(options.cupsMl ?? usualCupsMl));
-  const cupG = largestMl * usableShare(degassed) * recipe.densityGPerMl;
+  const cupG = largestMl * usableShare(assume, degassed) * recipe.densityGPerMl;
   const room = Math.min(cupG, options.scale?.maxG ?? Number.POSITIVE_INFINITY);
   const grams = Math.max(1e-6, room - cupAllowance(largestMl, options).massG - roundingG(recipe, options.scale));
-  const potLife = potLifeAt(recipe.silicone, options.roomC);
-  const usableMinutes = potLife === undefined ? undefined : potLife.minutes * usedPotLife;
-  const minutes = Math.max(1e-6, (usableMinutes ?? Number.POSITIVE_INFINITY) - mixMinutes(degassed));
+  const potLife = potLifeAt(recipe.silicone, options.roomC, assume.potLifeFactor);
+  const usableMinutes = potLife === undefined ? undefined : (potLife.minutes * assume.potLifeUsedPct) / 100;
+  const minutes = Math.max(1e-6, (usableMinutes ?? Number.POSITIVE_INFINITY) - mixMinutes(assume, degassed));
   return { limits: { grams, minutes } satisfies Limits, usableMinutes };
 }
 
@@ -81,18 +80,19 @@ function batchOf(
   options: DoseOptions & BatchOptions,
 ): Batch {
   const degassed = options.degassed ?? false;
+  const assume = assumed(options.way, options.assume);
+  const share = usableShare(assume, degassed);
   const grams = doses.reduce((sum, dose) => sum + loadOf(dose).grams, 0);
   // Where the person names no cups, the loss goes by the cup that the mix would just fill: a plan's total then grows
   // steadily with its pieces, and does not jump where the next of our usual cups is taken.
-  const filledMl = Math.max(usualCupsMl[0]!, grams / recipe.densityGPerMl / usableShare(degassed));
+  const filledMl = Math.max(usualCupsMl[0]!, grams / recipe.densityGPerMl / share);
   const lossIn = (cupMl: number) => cupAllowance(options.cupsMl === undefined ? filledMl : cupMl, options);
   const needIn = (cupMl: number) => grams + lossIn(cupMl).massG;
   const holds = (cupMl: number) =>
-    needIn(cupMl) + roundingG(recipe, options.scale) <=
-    cupMl * usableShare(degassed) * recipe.densityGPerMl * (1 + 1e-9);
+    needIn(cupMl) + roundingG(recipe, options.scale) <= cupMl * share * recipe.densityGPerMl * (1 + 1e-9);
   const cups = (options.cupsMl ?? usualCupsMl).toSorted((a, b) => a - b);
   const cupMl = cups.find(holds) ?? cups.at(-1)!;
-  const minutes = doses.reduce((sum, dose) => sum + dose.minutes, mixMinutes(degassed));
+  const minutes = doses.reduce((sum, dose) => sum + dose.minutes, mixMinutes(assume, degassed));
   const needG = needIn(cupMl);
   const breaks: Batch['breaks'][number][] = [];
   if (!holds(cupMl)) breaks.push('cup');

@@ -1,8 +1,9 @@
 import { fillAllowances, type LossOptions, sweptLandMm2 } from './allowances.js';
+import { assumed } from './assumptions.js';
 import { fillMinutes } from './bench-times.js';
 import type { FillKind } from './choose-fills.js';
 import type { Allowance } from './mix-document.js';
-import { fits, type Limits, type Load } from './pack.js';
+import { fits, type Limits, type Load, packInOrder, packItems } from './pack.js';
 import { type Piece, type PlateLoad, siliconeMl } from './plate-load.js';
 import type { Recipe } from './recipe.js';
 
@@ -46,7 +47,7 @@ export function dosesOfFill(kind: FillKind, plate: PlateLoad, options: DoseOptio
         pieces,
         piecesG,
         allowances: fillAllowances(piecesG, sweptMm2 * share, recipe.densityGPerMl, options),
-        minutes: fillMinutes(options.way, pieces.length),
+        minutes: fillMinutes(assumed(options.way, options.assume), pieces.length),
       };
     });
 }
@@ -56,25 +57,26 @@ export function loadOf(dose: Dose): Load {
 }
 
 /**
- * A dose that no cup, scale or pot life takes whole is poured cavity by cavity from several. A single cavity that is
- * still too much stays as it is.
+ * A dose that no cup, scale or pot life takes whole is poured from several, as few and as equal as can be, each with
+ * some of the cavities. A single cavity that is still too much stays as it is.
  */
 export function splitToFit(dose: Dose, limits: Limits, recipe: Recipe, options: DoseOptions): Dose[] {
   if (dose.pieces.length === 1 || fits(loadOf(dose), limits)) return [dose];
+  const assume = assumed(options.way, options.assume);
   const part = (pieces: readonly Piece[]): Dose => {
     const piecesG = massOf(pieces, recipe);
     const share = piecesG / dose.piecesG;
     const allowances = dose.allowances.map((line) => ({ ...line, massG: line.massG * share }));
-    return { ...dose, pieces, piecesG, allowances, minutes: fillMinutes(options.way, pieces.length) };
+    return { ...dose, pieces, piecesG, allowances, minutes: fillMinutes(assume, pieces.length) };
   };
-  const parts: Dose[] = [];
-  let held: Piece[] = [];
-  for (const piece of dose.pieces) {
-    if (held.length > 0 && !fits(loadOf(part([...held, piece])), limits)) {
-      parts.push(part(held));
-      held = [];
-    }
-    held.push(piece);
-  }
-  return [...parts, part(held)];
+  const alone = dose.pieces.map((piece) => part([piece]));
+  const tooMuch = alone.filter((one) => !fits(loadOf(one), limits));
+  const good = alone.filter((one) => fits(loadOf(one), limits));
+  // Each cup has the time of a fill once; the cavities add to it.
+  const perCavity = { grams: limits.grams, minutes: Math.max(1e-6, limits.minutes - assume.fillMin) };
+  const loads = good.map((one) => ({ grams: loadOf(one).grams, minutes: assume.cavityMin }));
+  // Neighbours in one cup are easier to pour; any other choice only where it saves a cup.
+  const [inOrder, packed] = good.length === 0 ? [[], []] : [packInOrder(loads, perCavity), packItems(loads, perCavity)];
+  const groups = packed.length < inOrder.length ? packed : inOrder;
+  return [...groups.map((group) => part(group.flatMap((i) => good[i]!.pieces))), ...tooMuch];
 }

@@ -1,4 +1,5 @@
 import type { Finding } from '../base/finding.js';
+import type { AssumptionEntry } from './assumptions.js';
 import type { BarrierEntry } from './barrier.js';
 import type { VapourEntry } from './vapour.js';
 
@@ -10,11 +11,15 @@ export interface MixDocument {
   format: 'plateful.mix';
   version: 1;
   way: 'straight' | 'encapsulated';
+  /** The mix goes under vacuum. */
+  degassed: boolean;
   plates: PlateEntry[];
   materials: MaterialEntry[];
   perCavity: CavityEntry[];
   perFill: FillEntry[];
   allowances: Allowance[];
+  /** Figures of common practice that the plan used, and those given in their place. */
+  assumptions: AssumptionEntry[];
   batches: BatchEntry[];
   /** Parts that are tinted before A meets B, for the whole plan. */
   masters: MasterEntry[];
@@ -121,8 +126,8 @@ export interface MasterEntry {
   /** Still on the shelf. */
   leftG: number;
   makeG: number;
-  /** What goes into the `makeG`. */
-  recipe: PartMass[];
+  /** What goes into the `makeG`; drops where the mass of one is known. */
+  recipe: (PartMass & { drops?: number })[];
 }
 
 export interface MixFinding extends Finding {

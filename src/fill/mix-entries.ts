@@ -8,9 +8,9 @@ import { potLifeAt } from './pot-life.js';
 import type { Recipe } from './recipe.js';
 import { isTinted } from './weighing-order.js';
 
-export function materialEntry(recipe: Recipe, roomC: number | undefined): MaterialEntry {
+export function materialEntry(recipe: Recipe, roomC: number | undefined, potLifeFactor: number): MaterialEntry {
   const { silicone } = recipe;
-  const potLife = potLifeAt(silicone, roomC);
+  const potLife = potLifeAt(silicone, roomC, potLifeFactor);
   return {
     name: recipe.name,
     ratioBy: silicone.ratioBy,

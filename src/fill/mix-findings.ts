@@ -1,22 +1,81 @@
+import type { WayOfCasting } from './allowances.js';
+import type { Assumptions } from './assumptions.js';
 import type { Batch } from './batches.js';
 import type { FillKind } from './choose-fills.js';
-import type { BatchEntry, MixFinding } from './mix-document.js';
+import type { BatchEntry, MasterEntry, MixFinding } from './mix-document.js';
 import type { PlateLoad } from './plate-load.js';
 import { potLifeAt } from './pot-life.js';
 import { type Recipe, shareOf } from './recipe.js';
-import { densityFromParts } from './silicone.js';
+import { type Scale, stepG } from './scale.js';
+import { densityFromParts, volumeShrinkagePct } from './silicone.js';
 import { explosiveShare, type VapourEntry } from './vapour.js';
 
-/** The surveys' own findings. */
-export function surveyFindings(plates: readonly PlateLoad[]): MixFinding[] {
-  return plates.flatMap(({ findings }, plate) => findings.map((finding): MixFinding => ({ ...finding, plate })));
+/** What a survey says of an edge only where nothing but silicone carries it. */
+const straightOnly: readonly string[] = ['thin-edge'];
+
+/** The surveys' own findings. A survey that was judged for straight casting finds fault with edges that a barrier carries. */
+export function surveyFindings(plates: readonly PlateLoad[], way: WayOfCasting): MixFinding[] {
+  return plates.flatMap(({ findings }, plate) => {
+    const own = findings.map((finding): MixFinding => ({ ...finding, plate }));
+    const kept = way === 'straight' ? own : own.filter(({ code }) => !straightOnly.includes(code));
+    if (kept.length === own.length) return own;
+    const message =
+      'The survey was judged for straight casting; its thin edges are left out, since a barrier carries them. Survey again with --way encapsulated for the rest.';
+    return [...kept, { code: 'way-differs', severity: 'note' as const, message }];
+  });
 }
+
+const overrideWords = 'Overridden with --despite: ';
 
 /** A stop that the person overrides stays in the list, as a caution that says so. */
 export function overridden(finding: MixFinding, despite: readonly string[]): MixFinding {
   if (finding.severity !== 'stop' || !despite.includes(finding.code)) return finding;
-  return { ...finding, severity: 'caution', message: `Overridden with --despite: ${finding.message}` };
+  return { ...finding, severity: 'caution', message: `${overrideWords}${finding.message}` };
 }
+
+/** A finding as it was before it was overridden. */
+export function asBefore(finding: MixFinding): MixFinding {
+  return finding.message.startsWith(overrideWords) ? { ...finding, severity: 'stop' } : finding;
+}
+
+/** Codes behind `--despite` that no stop has: perhaps mistyped. */
+export function unusedDespite(findings: readonly MixFinding[], despite: readonly string[]): MixFinding[] {
+  const stops = new Set(findings.filter(({ severity }) => severity === 'stop').map(({ code }) => code));
+  return despite
+    .filter((code) => !stops.has(code))
+    .map((code): MixFinding => {
+      const message = `'${code}' is to be overridden, but no stop has that code.`;
+      return { code: 'despite-unused', severity: 'note', message };
+    });
+}
+
+/** Figures that pieces weighed once do not have, and what the plan leaves out for want of them. */
+export function unknownAreaFindings(
+  kinds: readonly FillKind[],
+  plates: readonly PlateLoad[],
+  way: WayOfCasting,
+): MixFinding[] {
+  const pieces = kinds.flatMap((kind) => kind.pieces);
+  if (way === 'encapsulated') {
+    const bare = new Set(pieces.filter(({ wallAreaMm2, rimLengthMm }) => wallAreaMm2 === null || rimLengthMm === null));
+    if (bare.size === 0) return [];
+    const which = bare.size === new Set(pieces).size ? 'any piece' : `${bare.size} of the pieces`;
+    const message = `The area of ${which} is not known: the barrier, its solvent and the room its film takes are not reckoned for it. Survey the mould.`;
+    return [{ code: 'barrier-area-unknown', severity: 'caution', message }];
+  }
+  const unswept = kinds.some(({ plate, pieces: own }) => {
+    return plates[plate]!.landAreaMm2 === null && own.some(({ flashAreaMm2 }) => flashAreaMm2 === null);
+  });
+  if (!unswept) return [];
+  const message = 'The land is not known: nothing is added for what the scraper leaves on it. Add it with --overfill.';
+  return [{ code: 'land-unknown', severity: 'note', message }];
+}
+
+export const nothingLearned: MixFinding = {
+  code: 'nothing-learned',
+  severity: 'note',
+  message: 'The log does not show the losses yet: the assumed ones are used. plateful log learn says why.',
+};
 
 /** Pieces that were to be filled and have no volume: the plan holds nothing for them. */
 export function unmeasuredFindings(kinds: readonly FillKind[]): MixFinding[] {
@@ -37,10 +96,13 @@ export function unmeasuredFindings(kinds: readonly FillKind[]): MixFinding[] {
 
 /** A stated density of the mix that its parts contradict by more than this is worth a look at the data sheet. */
 const densityLimit = 0.01;
-/** Colour that starts to disturb cure and strength (common practice, no source). */
-const tintLimits = { pigmentPct: 3, flockPct: 1 } as const;
 
-export function recipeFindings(recipe: Recipe, roomC: number | undefined, degassed: boolean): MixFinding[] {
+export function recipeFindings(
+  recipe: Recipe,
+  roomC: number | undefined,
+  degassed: boolean,
+  assume: Assumptions,
+): MixFinding[] {
   const { silicone, name } = recipe;
   const findings: MixFinding[] = [];
   const add = (severity: MixFinding['severity'], code: string, message: string) =>
@@ -56,45 +118,41 @@ export function recipeFindings(recipe: Recipe, roomC: number | undefined, degass
   }
   const pigment = 100 * shareOf(recipe, 'pigment');
   const flock = 100 * shareOf(recipe, 'flock');
-  if (pigment > tintLimits.pigmentPct) {
-    add('caution', 'much-pigment', `'${name}' holds ${pigment.toFixed(1)} % pigment: over 3 % test the cure first.`);
+  if (pigment > assume.pigmentLimitPct) {
+    const over = `over ${assume.pigmentLimitPct} % test the cure first`;
+    add('caution', 'much-pigment', `'${name}' holds ${pigment.toFixed(1)} % pigment: ${over}.`);
   }
-  if (flock > tintLimits.flockPct) {
-    add(
-      'caution',
-      'much-flock',
-      `'${name}' holds ${flock.toFixed(1)} % flock: over 1 % it thickens; test a cup first.`,
-    );
+  if (flock > assume.flockLimitPct) {
+    const over = `over ${assume.flockLimitPct} % it thickens; test a cup first`;
+    add('caution', 'much-flock', `'${name}' holds ${flock.toFixed(1)} % flock: ${over}.`);
   }
   if (degassed && recipe.additives.some(({ additive }) => additive.volatile)) {
     add('stop', 'solvent-under-vacuum', `'${name}' holds a thinner that flashes off: never vacuum it. Mix without.`);
   }
   if (silicone.shrinkagePct) {
     const { shrinkagePct: linear } = silicone;
-    const volume = 100 * (1 - (1 - linear / 100) ** 3);
-    const size = `${linear} % shorter than its cavity (${volume.toFixed(1)} % of the volume)`;
+    const size = `${linear} % shorter than its cavity (${volumeShrinkagePct(linear).toFixed(1)} % of the volume)`;
     add('note', 'shrinkage', `A cured piece of '${name}' is ${size}; the plan adds nothing for it.`);
   }
-  add('note', 'pot-life', potLifeText(recipe, roomC));
+  add('note', 'pot-life', potLifeText(recipe, roomC, assume));
   return findings;
 }
 
-function potLifeText(recipe: Recipe, roomC: number | undefined): string {
-  const potLife = potLifeAt(recipe.silicone, roomC);
+function potLifeText(recipe: Recipe, roomC: number | undefined, assume: Assumptions): string {
+  const potLife = potLifeAt(recipe.silicone, roomC, assume.potLifeFactor);
+  const used = `${assume.potLifeUsedPct} % of it is used.`;
   if (potLife === undefined) return `The pot life of '${recipe.name}' is not known: no batch is held against it.`;
   const { minutes, rangeMinutes, atC, from } = potLife;
   const figure = `'${recipe.name}' has a pot life of ${minutes.toFixed(0)} min at ${atC} °C`;
   if (from === 'data sheet') {
     const assumed = roomC === undefined ? '; the room is taken to be as warm' : '';
-    return `${figure} (as stated${assumed}). 70 % of it is used.`;
+    return `${figure} (as stated${assumed}). ${used}`;
   }
-  if (from === 'two data-sheet points') return `${figure} (from two data-sheet points). 70 % of it is used.`;
+  if (from === 'two data-sheet points') return `${figure} (from two data-sheet points). ${used}`;
   const [low, high] = rangeMinutes.map((value) => value.toFixed(0));
-  return `${figure}, perhaps ${low} to ${high}: it halves per 10 °C, a rule for epoxy. Try a cup. 70 % of it is used.`;
+  const rule = assume.potLifeFactor === 2 ? 'it halves' : `it falls ${assume.potLifeFactor} times`;
+  return `${figure}, perhaps ${low} to ${high}: ${rule} per 10 °C, a rule for epoxy. Try a cup. ${used}`;
 }
-
-/** Under this the scale's step and what clings to the stick weigh too much (common practice, no source). */
-const smallMixG = 20;
 
 const broken = {
   cup: 'does not fit into the largest cup: name a larger one',
@@ -102,7 +160,11 @@ const broken = {
   'pot life': 'gels before its plate is scraped: use a slower material, a cooler room or more hands',
 } as const;
 
-export function batchFindings(batches: readonly Batch[], entries: readonly BatchEntry[]): MixFinding[] {
+export function batchFindings(
+  batches: readonly Batch[],
+  entries: readonly BatchEntry[],
+  { smallMixG }: Assumptions,
+): MixFinding[] {
   const findings = batches.flatMap(({ breaks, minutes }, index) =>
     breaks.map((what): MixFinding => {
       const label = batches.length > 1 ? `Batch ${index + 1}` : 'The batch';
@@ -117,6 +179,21 @@ export function batchFindings(batches: readonly Batch[], entries: readonly Batch
   const error = `the scale's step may put A to B ${least.ratioErrorPct.toFixed(1)} % off`;
   const message = `${which} under ${smallMixG} g (${least.totalG} g; ${error}): weigh to 0.01 g, or mix more and cast a test disc.`;
   return [...findings, { code: 'small-mix', severity: 'caution', message }];
+}
+
+/** A part of a master under so many of the scale's steps is tinted by chance. */
+const fewestSteps = 10;
+
+export function masterFindings(masters: readonly MasterEntry[], scale: Scale | undefined): MixFinding[] {
+  return masters.flatMap(({ name, recipe }) =>
+    recipe
+      .filter(({ massG }) => massG > 0 && massG < fewestSteps * stepG(massG, scale))
+      .map(({ part, massG, drops }): MixFinding => {
+        const count = drops === undefined ? 'weigh it on a finer scale' : `count ${drops} drops`;
+        const message = `'${part}' in '${name}' is ${massG} g, under ten of the scale's steps: ${count}, or tint more at once.`;
+        return { code: 'small-part', severity: 'caution', message };
+      }),
+  );
 }
 
 export function vapourFindings(vapour: VapourEntry): MixFinding[] {

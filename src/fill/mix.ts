@@ -1,6 +1,7 @@
 import { bySeverity } from '../base/finding.js';
 import { addUp, type LossOptions } from './allowances.js';
-import { type BarrierSpec, planBarrier, solventOf, sprayMinutes, typicalBarrier } from './barrier.js';
+import { type Assumptions, assumed, assumptionEntries, type Used } from './assumptions.js';
+import { type BarrierSpec, planBarrier, solventOf, typicalBarrier } from './barrier.js';
 import { type Batch, type BatchOptions, makeBatches } from './batches.js';
 import { cautionsFor } from './cautions.js';
 import { chooseFills, type FillChoice, type FillKind } from './choose-fills.js';
@@ -9,15 +10,20 @@ import type { MixDocument, MixFinding } from './mix-document.js';
 import { cavityEntries, fillEntries, materialEntry } from './mix-entries.js';
 import {
   batchFindings,
+  masterFindings,
+  nothingLearned,
   overridden,
   recipeFindings,
   roomUnknown,
   surveyFindings,
   typicalBarrierNote,
+  unknownAreaFindings,
   unmeasuredFindings,
+  unusedDespite,
   vapourFindings,
 } from './mix-findings.js';
 import { lined, type PlateLoad } from './plate-load.js';
+import { potLifeAt } from './pot-life.js';
 import type { Recipe } from './recipe.js';
 import { planVapour, type Room, type VapourEntry } from './vapour.js';
 import { masterOf, weighOut } from './weigh-out.js';
@@ -52,45 +58,75 @@ export function planMix(given: readonly PlateLoad[], options: MixOptions): MixDo
   const { recipes, way, scale, roomC } = options;
   const barrier = way === 'encapsulated' ? (options.barrier ?? typicalBarrier) : undefined;
   const plates = barrier === undefined ? given : given.map((plate) => linedPlate(plate, barrier.filmUm / 1000));
+  const assume = assumed(way, options.assume);
   const doseOptions: DoseOptions & BatchOptions = { ...options, materialOf: options.materialOf ?? (() => 0) };
   const chosen = options.sessions?.map((kinds) => fromPlates(kinds, plates)) ?? [chooseFills(plates, options)];
   const sessions = chosen.map((kinds) => kinds.map(measuredOnly).filter(({ pieces }) => pieces.length > 0));
   const kinds = sessions.flat();
+  const spray = barrier && planBarrier(kinds, plates, barrier, assume);
   const batches = sessions.flatMap((session, index) => sessionBatches(session, index, plates, doseOptions));
   const entries = batches.map(({ batch, session }) => weighOut(batch, session, recipes[batch.material]!, scale));
   const allowances = batches.flatMap(({ batch }) => [...batch.doses.flatMap((dose) => dose.allowances), batch.cupLoss]);
-  const vapour = barrier && options.room && worstVapour(sessions, plates, barrier, options.room);
+  const masters = recipes.flatMap((recipe, material) => {
+    if (!isTinted(recipe.portions)) return [];
+    const leftG = options.mastersLeftG?.[`${recipe.name}: ${tintedName(recipe.tintInto)}`] ?? 0;
+    return [masterOf(material, recipe, entries, leftG, scale)];
+  });
+  const vapour = spray && barrier && options.room && worstVapour(sessions, plates, barrier, options.room, assume);
   const findings: MixFinding[] = [
-    ...surveyFindings(given),
+    ...surveyFindings(given, way),
+    ...(options.overfillPct === undefined || spray !== undefined ? unknownAreaFindings(kinds, plates, way) : []),
+    ...(options.learned && Object.keys(options.learned).length === 0 ? [nothingLearned] : []),
     ...unmeasuredFindings(chosen.flat()),
-    ...recipes.flatMap((recipe) => recipeFindings(recipe, roomC, options.degassed ?? false)),
+    ...recipes.flatMap((recipe) => recipeFindings(recipe, roomC, options.degassed ?? false, assume)),
     ...batchFindings(
       batches.map(({ batch }) => batch),
       entries,
+      assume,
     ),
-    ...(barrier?.typical ? [typicalBarrierNote] : []),
-    ...(barrier && !options.room ? [roomUnknown] : []),
+    ...masterFindings(masters, scale),
+    ...(spray?.typical ? [typicalBarrierNote] : []),
+    ...(spray && !options.room ? [roomUnknown] : []),
     ...(vapour ? vapourFindings(vapour) : []),
   ];
   return {
     format: 'plateful.mix',
     version: 1,
     way,
+    degassed: options.degassed ?? false,
     plates: plates.map(({ file }, plate) => ({ file, fills: fillCount(kinds, plate) })),
-    materials: recipes.map((recipe) => materialEntry(recipe, roomC)),
+    materials: recipes.map((recipe) => materialEntry(recipe, roomC, assume.potLifeFactor)),
     perCavity: cavityEntries(kinds, doseOptions),
     perFill: fillEntries(kinds, plates, doseOptions),
     allowances: addUp(allowances),
+    assumptions: assumptionEntries(usedBy(options, vapour !== undefined), options.assume),
     batches: entries,
-    masters: recipes.flatMap((recipe, material) => {
-      if (!isTinted(recipe.portions)) return [];
-      const leftG = options.mastersLeftG?.[`${recipe.name}: ${tintedName(recipe.tintInto)}`] ?? 0;
-      return [masterOf(material, recipe, entries, leftG, scale)];
-    }),
-    barrier: barrier === undefined ? null : planBarrier(kinds, plates, barrier),
+    masters,
+    barrier: spray ?? null,
     vapour: vapour ?? null,
-    findings: bySeverity(findings.map((finding) => overridden(finding, options.despite ?? []))),
+    findings: bySeverity([
+      ...findings.map((finding) => overridden(finding, options.despite ?? [])),
+      ...(options.sessions === undefined ? unusedDespite(findings, options.despite ?? []) : []),
+    ]),
     cautions: cautionsFor({ way, recipes, degassed: options.degassed ?? false }),
+  };
+}
+
+/** Which of the assumed figures a plan used. */
+function usedBy(options: MixOptions, vapour: boolean): Used {
+  const { recipes, way, roomC, overfillPct, learned, degassed = false } = options;
+  const learnedBeyond = way === 'straight' ? learned?.scrapeFilmMm : learned?.massagePct;
+  const from = recipes.map(({ silicone }) => potLifeAt(silicone, roomC)?.from);
+  const stated = from.some((one) => one !== undefined);
+  return {
+    way,
+    degassed,
+    overGiven: overfillPct !== undefined,
+    beyondGiven: overfillPct !== undefined || learnedBeyond !== undefined,
+    potLife: from.includes('rule of thumb') ? 'rule of thumb' : stated ? 'stated' : 'none',
+    tinted: recipes.some(({ portions }) => isTinted(portions)),
+    vapour,
+    job: options.sessions !== undefined,
   };
 }
 
@@ -139,12 +175,13 @@ function worstVapour(
   plates: readonly PlateLoad[],
   barrier: BarrierSpec,
   room: Room,
+  assume: Assumptions,
 ): VapourEntry | undefined {
   const all = sessions.map((session) => {
-    const { solventG, passes } = planBarrier(session, plates, barrier);
+    const { solventG = 0, passes = 0 } = planBarrier(session, plates, barrier, assume) ?? {};
     const fills = session.reduce((sum, { count }) => sum + count, 0);
-    return { solventG, minutes: sprayMinutes(passes, fills) };
+    return { solventG, minutes: passes * assume.passMin * fills };
   });
   const worst = all.reduce((a, b) => (b.solventG > a.solventG ? b : a), { solventG: 0, minutes: 0 });
-  return worst.solventG === 0 ? undefined : planVapour(solventOf(barrier), worst.solventG, worst.minutes, room);
+  return worst.solventG === 0 ? undefined : planVapour(solventOf(barrier), worst.solventG, worst.minutes, room, assume);
 }

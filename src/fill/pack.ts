@@ -45,6 +45,35 @@ export function packItems(items: readonly Load[], limits: Limits): number[][] {
   return items.map((_, i) => [i]);
 }
 
+/**
+ * Puts items into batches in their order: as few as that allows, and the fullest as empty as can be. Each item must fit
+ * alone.
+ * @returns indices of the items in each batch
+ */
+export function packInOrder(items: readonly Load[], limits: Limits): number[][] {
+  const upTo = (share: number): number[][] => {
+    const most = { grams: limits.grams * share, minutes: limits.minutes * share };
+    const groups: number[][] = [];
+    let held: Load = { grams: 0, minutes: 0 };
+    items.forEach((item, i) => {
+      const more = plus(held, item);
+      if (groups.length > 0 && fits(more, most)) groups.at(-1)!.push(i);
+      else groups.push([i]);
+      held = groups.at(-1)!.length > 1 ? more : item;
+    });
+    return groups;
+  };
+  let best = upTo(1);
+  let [low, high] = [Math.max(0, ...items.map((item) => fullness(item, limits))), 1];
+  for (let round = 0; round < 30; round++) {
+    const middle = (low + high) / 2;
+    const groups = upTo(middle);
+    if (groups.length > best.length) low = middle;
+    else [best, high] = [groups, middle];
+  }
+  return best;
+}
+
 /** No packing can do with fewer: by the sums, and since of items over a (k+1)th of a limit only k go together. */
 function leastBatches(items: readonly Load[], limits: Limits): number {
   const sum = items.reduce(plus, { grams: 0, minutes: 0 });

@@ -57,8 +57,19 @@ export function plateFromSurvey(survey: SurveyDocument): PlateLoad {
     file: survey.source.file,
     pieces,
     landAreaMm2: survey.plate.landAreaMm2,
-    findings: survey.findings,
+    findings: [...survey.findings, ...changedAfterwards(survey)],
   };
+}
+
+/** A saved survey whose total is no longer the sum of its cavities was changed by another hand. */
+function changedAfterwards({ cavities, totals }: SurveyDocument): Finding[] {
+  if (totals.volumeMm3 === null || cavities.some(({ volumeMm3 }) => volumeMm3 === null)) return [];
+  const sum = cavities.reduce((total, { volumeMm3 }) => total + volumeMm3!, 0);
+  // Each figure is saved to a millionth.
+  if (Math.abs(sum - totals.volumeMm3) <= 1e-6 * (cavities.length + 1) + 1e-9 * Math.abs(sum)) return [];
+  const ml = (volumeMm3: number) => (volumeMm3 / 1000).toPrecision(5);
+  const message = `The survey states ${ml(totals.volumeMm3)} ml in all, its cavities add to ${ml(sum)} ml: it was changed after it was saved. Survey the file again, or be sure of the figure.`;
+  return [{ code: 'survey-changed', severity: 'caution', message }];
 }
 
 /**

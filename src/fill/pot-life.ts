@@ -25,8 +25,15 @@ export function timeAtTemperature(minutes: number, fromC: number, toC: number, f
   return minutes / factorPer10C ** ((toC - fromC) / 10);
 }
 
-/** The pot life at the room's temperature; undefined where the material states none. */
-export function potLifeAt(silicone: Silicone, roomC: number | undefined): PotLifeHere | undefined {
+/**
+ * The pot life at the room's temperature; undefined where the material states none.
+ * @param factorPer10C where the data sheet has one point; the doubt spans the rule's range and this
+ */
+export function potLifeAt(
+  silicone: Silicone,
+  roomC: number | undefined,
+  factorPer10C: number = ruleOfThumb.factor,
+): PotLifeHere | undefined {
   const { potLife: first, potLifeSecond: second } = silicone;
   if (first === undefined) return undefined;
   const sheetC = first.atC ?? standardTemperatureC;
@@ -39,6 +46,6 @@ export function potLifeAt(silicone: Silicone, roomC: number | undefined): PotLif
     return { minutes, rangeMinutes: [minutes, minutes], atC, from: 'two data-sheet points' };
   }
   const by = (factor: number) => timeAtTemperature(stated, sheetC, atC, factor);
-  const ends = [by(ruleOfThumb.least), by(ruleOfThumb.most)].toSorted((x, y) => x - y);
-  return { minutes: by(ruleOfThumb.factor), rangeMinutes: [ends[0]!, ends[1]!], atC, from: 'rule of thumb' };
+  const ends = [ruleOfThumb.least, factorPer10C, ruleOfThumb.most].map(by).toSorted((x, y) => x - y);
+  return { minutes: by(factorPer10C), rangeMinutes: [ends[0]!, ends[2]!], atC, from: 'rule of thumb' };
 }

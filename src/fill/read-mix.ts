@@ -1,6 +1,19 @@
 import { Fault } from '../base/fault.js';
 import type { MixDocument } from './mix-document.js';
-import { count, list, number, oneOf, orNull, Place, positive, type Reader, record, text, vector } from './shape.js';
+import {
+  count,
+  flag,
+  list,
+  number,
+  oneOf,
+  orNull,
+  Place,
+  positive,
+  type Reader,
+  record,
+  text,
+  vector,
+} from './shape.js';
 
 const open = { open: true };
 const amount = number(0);
@@ -26,7 +39,16 @@ const mix = record(
           ),
           tintInto: orNull(oneOf('A', 'B')),
         },
-        {},
+        {
+          potLife: orNull(
+            record({
+              minutes: positive,
+              rangeMinutes: vector(2, positive),
+              atC: number(-50, 100),
+              from: oneOf('data sheet', 'two data-sheet points', 'rule of thumb'),
+            }),
+          ),
+        },
         open,
       ),
     ),
@@ -75,7 +97,7 @@ const mix = record(
       ),
     ),
   },
-  {},
+  { degassed: flag, cautions: list(text) },
   open,
 );
 
@@ -83,7 +105,10 @@ const mix = record(
 export type SavedMix = Pick<MixDocument, 'way'> & {
   materials: (Pick<MixDocument['materials'][number], 'name' | 'densityGPerMl' | 'parts' | 'tintInto'> & {
     ratio: number[];
+    potLife?: MixDocument['materials'][number]['potLife'];
   })[];
+  degassed?: boolean;
+  cautions?: string[];
   perCavity: Pick<
     MixDocument['perCavity'][number],
     'plate' | 'number' | 'name' | 'material' | 'massG' | 'massRangeG'

@@ -55,6 +55,11 @@ export function densityFromParts(silicone: Silicone): number {
   return 1 / (a / silicone.densityAGPerMl + b / silicone.densityBGPerMl);
 }
 
+/** Shrinkage of the volume for a linear one, both per cent. */
+export function volumeShrinkagePct(linearPct: number): number {
+  return 100 * (1 - (1 - linearPct / 100) ** 3);
+}
+
 /** Density of the mix: as stated, otherwise from the parts. g/ml. */
 export function mixedDensity(silicone: Silicone): number {
   return silicone.densityMixGPerMl ?? densityFromParts(silicone);

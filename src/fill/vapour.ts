@@ -1,3 +1,4 @@
+import { type Assumptions, assumed } from './assumptions.js';
 import type { Solvent } from './shelf/solvents.js';
 
 /** The room that is sprayed in. */
@@ -32,9 +33,6 @@ export function gramsPerM3(volumePct: number, molarMassGPerMol: number): number 
   return mgM3FromPpm(volumePct * 1e4, molarMassGPerMol) / 1000;
 }
 
-/** The breathing zone against the room's mean: 5 to 10 times (common practice, no source). */
-export const breathingZone = { least: 5, most: 10 } as const;
-
 /** From here on an atmosphere counts as hazardous: 10 % of the lower limit (29 CFR 1910.146(b), from memory). */
 export const explosiveShare = 0.1;
 
@@ -57,6 +55,7 @@ export interface VapourEntry {
   /** Mean over a working day of 8 h that the spraying begins. */
   dayMeanPpm: number;
   breathingZonePpm: [number, number];
+  limits: { name: string; ppm: number }[];
   lowestLimitPpm: number;
   lowestLimitName: string;
   lowerExplosivePct: number;
@@ -80,7 +79,13 @@ function growth(x: number): number {
  * One well-mixed room: dC/dt = G/V - n C, with the solvent given off evenly while spraying. It knows nothing of the
  * plume, the open cup and the floor, where vapour sinks.
  */
-export function planVapour(solvent: Solvent, solventG: number, sprayMinutes: number, room: Room): VapourEntry {
+export function planVapour(
+  solvent: Solvent,
+  solventG: number,
+  sprayMinutes: number,
+  room: Room,
+  { breathingLeast, breathingMost }: Assumptions = assumed('encapsulated'),
+): VapourEntry {
   const { volumeM3, airChangesPerH: n } = room;
   const hours = sprayMinutes / 60;
   const sealedMgM3 = (solventG * 1000) / volumeM3;
@@ -107,7 +112,8 @@ export function planVapour(solvent: Solvent, solventG: number, sprayMinutes: num
     peakPpm: ppm(peak),
     meanPpm: ppm(mean),
     dayMeanPpm: ppm(day),
-    breathingZonePpm: [breathingZone.least * ppm(mean), breathingZone.most * ppm(mean)],
+    breathingZonePpm: [breathingLeast * ppm(mean), breathingMost * ppm(mean)],
+    limits,
     lowestLimitPpm: lowest.ppm,
     lowestLimitName: lowest.name,
     lowerExplosivePct: solvent.lowerExplosivePct,

@@ -93,9 +93,14 @@ export function masterOf(
     needG,
     leftG,
     makeG,
-    recipe: inMaster.map((portion) => ({
-      part: portion.part,
-      massG: roundUpG((makeG * portion.share) / share, scale),
-    })),
+    recipe: inMaster.map((portion) => {
+      const massG = (makeG * portion.share) / share;
+      const dropG = recipe.additives.find(({ additive }) => additive.name === portion.part)?.additive.dropG;
+      return {
+        part: portion.part,
+        massG: roundUpG(massG, scale),
+        ...(dropG !== undefined && { drops: Number((massG / dropG).toFixed(1)) }),
+      };
+    }),
   };
 }

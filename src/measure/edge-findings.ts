@@ -15,6 +15,8 @@ export interface EdgeFacts {
   readonly body: MeasuredBody;
   readonly profile: EdgeProfile;
   readonly tearMm: number;
+  /** The tear thickness is that for the pull out of an undercut. */
+  readonly isPulledHard: boolean;
   readonly zones: readonly ThinZone[];
   readonly undercut: Undercut;
   readonly traps: readonly AirPocket[];
@@ -33,7 +35,7 @@ const elongationShare = 1 / 3;
 export function edgeFindings(facts: EdgeFacts, settings: EdgeSettings): Finding[] {
   return [
     ...rimFindings(facts, settings),
-    ...capped(facts.zones.filter((zone) => zone.inner && !zone.isFin).map((zone) => thinInside(zone, facts.tearMm))),
+    ...capped(facts.zones.filter((zone) => zone.inner).map((zone) => thinInside(zone, facts.tearMm))),
     ...undercutFindings(facts.undercut, settings),
     ...capped(facts.traps.map(trapFinding)),
     ...capped(facts.hollows.map(hollowFinding)),
@@ -62,7 +64,8 @@ function rimFindings(facts: EdgeFacts, settings: EdgeSettings): Finding[] {
   ];
 }
 
-function thinEdge(zone: ThinZone, { tearMm, body }: EdgeFacts): Finding {
+function thinEdge(zone: ThinZone, facts: EdgeFacts): Finding {
+  const { tearMm, body } = facts;
   const upTo = zone.reachMostMm > zone.reachMm + 1 ? ` (up to ${zone.reachMostMm.toFixed(1)} mm)` : '';
   const reach = zone.isThinThrough
     ? `all the way from the rim to the middle, ${zone.reachMm.toFixed(1)} mm`
@@ -70,15 +73,15 @@ function thinEdge(zone: ThinZone, { tearMm, body }: EdgeFacts): Finding {
   const missing = zone.atAllowanceMm === null ? null : tearMm - zone.atAllowanceMm;
   const build =
     missing === null || missing <= 0
-      ? 'Build the edge up over that stretch'
-      : `It is ${mm(zone.atAllowanceMm!)} mm thick ${body.allowanceMm.toFixed(1)} mm in: build it up by ${mm(missing)} mm or more there`;
+      ? 'Cut the mould deeper over that stretch, or build up the sculpt'
+      : `${body.allowanceMm.toFixed(1)} mm in it is ${mm(zone.atAllowanceMm!)} mm thick: ${thicker(missing)}`;
   const whole = body.rim.lengthsMm.reduce((sum, length) => sum + length, 0);
   const span =
     zone.rimSpanMm > 0.95 * whole ? 'all round' : `along ${zone.rimSpanMm.toFixed(0)} mm of rim ${at(zone.atMm)}`;
   return {
     code: 'thin-edge',
     severity: 'caution',
-    message: `The edge is under ${mm(tearMm)} mm ${reach}, ${span}: it tears on the way out. ${build}, or cast it encapsulated.`,
+    message: `The edge is under ${mm(tearMm)} mm ${reach}, ${span}: it tears ${facts.isPulledHard ? 'as the piece is pulled out of its undercut' : 'as the piece is lifted'}. ${build}, or cast it encapsulated.`,
     atMm: zone.atMm,
   };
 }
@@ -115,7 +118,7 @@ function thinInside(zone: ThinZone, tearMm: number): Finding {
   return {
     code: 'thin-inside',
     severity: 'caution',
-    message: `A thin spot inside the piece, down to ${mm(zone.minMm)} mm over ${zone.areaMm2.toFixed(zone.areaMm2 < 10 ? 1 : 0)} mm² ${at(zone.atMm)}: under ${mm(tearMm)} mm it tears. Cut the mould ${mm(tearMm - zone.minMm)} mm or more deeper there.`,
+    message: `A thin spot inside the piece, down to ${mm(zone.minMm)} mm over ${zone.areaMm2.toFixed(zone.areaMm2 < 10 ? 1 : 0)} mm² ${at(zone.atMm)}: under ${mm(tearMm)} mm it tears: ${thicker(tearMm - zone.minMm)}.`,
     atMm: zone.atMm,
   };
 }
@@ -130,9 +133,11 @@ function undercutFindings(
   const { elongationPct } = settings;
   const mostPct = elongationPct === undefined ? null : elongationPct * elongationShare;
   const tooMuch = mostPct !== null && stretch > mostPct;
+  // In tens, as data sheets state it.
+  const needed = Math.ceil(stretch / elongationShare / 10) * 10;
   const limit =
     mostPct === null
-      ? 'Hold that against the elongation on the data sheet: a third of it is enough to ask.'
+      ? `That wants an elongation of ${needed} % or more on the data sheet of the mix, three times what is asked of it (--elongation).`
       : tooMuch
         ? `A mix of ${elongationPct} % elongation should not be asked for more than ${(1 + mostPct / 100).toFixed(1)} times: widen the neck, or cut the mould so that it opens.`
         : `That is within a third of the mix's elongation of ${elongationPct} %.`;
@@ -140,7 +145,7 @@ function undercutFindings(
   const out =
     stretch >= 5
       ? `The piece must stretch to about ${times} times its neck to come out. ${limit}`
-      : 'It hardly has to stretch, but ease it out from that side last.';
+      : 'It hardly has to stretch: ease it out of there last.';
   const place = parts[0]?.atMm;
   return [
     {
@@ -176,7 +181,7 @@ function liftFinding({ atMm, edgeMm }: LiftPoint, settings: EdgeSettings): Findi
     code: 'lift-start',
     severity: 'note',
     message: isStraight
-      ? `Start lifting ${at(atMm)}: the edge is strongest there for what holds it, ${mm(edgeMm)} mm thick 2 mm in.`
+      ? `Start lifting ${at(atMm)}, where the edge is strongest and least held: it is ${mm(edgeMm)} mm thick 2 mm in.`
       : `Start lifting by the barrier's margin ${at(atMm)}, where the piece is held least; never by the silicone's edge.`,
     atMm,
   };
@@ -199,5 +204,6 @@ function stationMedian(profile: EdgeProfile, inMm: number): number | null {
   return sorted.length === 0 ? null : quantile(sorted, 0.5);
 }
 
+const thicker = (byMm: number): string => `cut the mould there, or build up the sculpt, by ${mm(byMm)} mm or more`;
 const mm = (value: number): string => value.toFixed(2);
 const at = ([x, y]: Place): string => `at x ${x.toFixed(0)}, y ${y.toFixed(0)} mm`;

@@ -52,6 +52,9 @@ export function assumptions(settings: EdgeSettings): Finding | null {
     settings.safety === undefined && `safety factor ${edgeDefaults.safety} (--safety)`,
     settings.featherMm === undefined && `feather up to ${edgeDefaults.featherMm} mm wide (--feather)`,
     settings.rimStepMm === undefined && `rim step ${edgeDefaults.rimStepMm} mm (--rim-step)`,
+    settings.way === 'encapsulated' &&
+      settings.marginMm === undefined &&
+      `${edgeDefaults.marginMm} mm of land for the barrier (--margin)`,
   ].filter((text) => text !== false);
   if (assumed.length === 0) return null;
   return {

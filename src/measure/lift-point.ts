@@ -17,7 +17,7 @@ const heldMm = 10;
 const marginMm = 2;
 
 /**
- * Where to start lifting a piece. Cast straight: where the edge is strongest for what holds it. Strength is the
+ * Where to start lifting a piece. Cast straight: where the edge is strongest and least held. Strength is the
  * thickness 2 mm in, averaged over the grip, without credit past three times the tear thickness; what holds is the depth
  * of wall near by, doubled and more towards an undercut. Encapsulated: the same place, out on the barrier's margin, so
  * that nobody pulls at the silicone's edge.

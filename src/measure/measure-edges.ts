@@ -42,7 +42,9 @@ export async function measureEdges(
   const map = await thicknessMap(body, task);
   const { stations, edgeAngleDeg, profile } = await edgeTaper(body, task);
   const { hidden, traps } = underWall(body);
-  const tearMm = tearThicknessMm(settings, hidden.volumeMm3 > 0 && (hidden.stretchPct ?? 0) > 0);
+  const isUndercut = hidden.volumeMm3 > 0 && (hidden.stretchPct ?? 0) > 0;
+  const tearMm = tearThicknessMm(settings, isUndercut);
+  const isPulledHard = isUndercut && settings.pullN === undefined;
   const zones = await thinZones(body, map, profile.samples, tearMm, task);
   const lift = liftPoint(body, profile, hidden, tearMm, settings.way ?? edgeDefaults.way);
   const hollows = narrowHollows(body, map);
@@ -59,7 +61,10 @@ export async function measureEdges(
     },
     airTraps: traps.map(({ volumeMm3, atMm }) => ({ volumeMm3, atMm })),
     liftPointMm: lift === null ? null : lift.atMm,
-    findings: edgeFindings({ body, profile, tearMm, zones, undercut: hidden, traps, hollows, lift }, settings),
+    findings: edgeFindings(
+      { body, profile, tearMm, isPulledHard, zones, undercut: hidden, traps, hollows, lift },
+      settings,
+    ),
     map,
     profile,
     zones,

@@ -9,10 +9,13 @@ import type { Plate } from '../plate/find-plate.js';
 import type { NoiseGrain } from '../plate/noise-grain.js';
 import { measureOpening } from './opening.js';
 import { integralUnderZero } from './volume.js';
+import type { WallFlaws } from './wall-flaws.js';
 
 /** A hollow with its fill body and first measures, before it has a role, a number and a name. */
 export interface MeasuredHollow {
   readonly surface: HollowSurface;
+  /** What was mended in its wall or is wrong with it; undefined: nothing. */
+  readonly flaws?: WallFlaws;
   readonly body: FillBody | null;
   /** Rim loops in plan, as in the fill body; empty where the rim is not known. */
   readonly rimLoops: readonly Float64Array[];
@@ -149,23 +152,20 @@ function boxUnderZero(
   z: Float64Array,
   own: Uint32Array,
 ): [number, number, number, number, number, number] {
-  const box: [number, number, number, number, number, number] = [
-    Infinity,
-    Infinity,
-    Infinity,
-    -Infinity,
-    -Infinity,
-    -Infinity,
-  ];
+  let [x0, y0, z0, x1, y1, z1] = [Infinity, Infinity, Infinity, -Infinity, -Infinity, -Infinity];
   for (const t of own) {
     for (let k = 0; k < 3; k++) {
       const v = triangles[3 * t + k]!;
-      const point = [positions[3 * v]!, positions[3 * v + 1]!, Math.min(0, z[v]!)];
-      for (let axis = 0; axis < 3; axis++) {
-        box[axis] = Math.min(box[axis]!, point[axis]!);
-        box[axis + 3] = Math.max(box[axis + 3]!, point[axis]!);
-      }
+      const x = positions[3 * v]!;
+      const y = positions[3 * v + 1]!;
+      const height = Math.min(0, z[v]!);
+      if (x < x0) x0 = x;
+      if (x > x1) x1 = x;
+      if (y < y0) y0 = y;
+      if (y > y1) y1 = y;
+      if (height < z0) z0 = height;
+      if (height > z1) z1 = height;
     }
   }
-  return box;
+  return [x0, y0, z0, x1, y1, z1];
 }

@@ -16,13 +16,18 @@ export const narrowMm = 1.5;
 /** Walls count as sides of a hollow down to 45 degrees. */
 const steep = Math.SQRT1_2;
 
+/** Under noise a sharp corner of the wall frays into crumbs that face each other: a hollow is wider than this by noise. */
+const noiseShare = 6;
+
 /**
- * Narrow deep hollows: patches of steep wall that other wall faces across less than 1.5 mm, and that run down by more
- * than they are apart.
+ * Narrow deep hollows: patches of steep wall that other steep wall faces across less than 1.5 mm, that run down by more
+ * than they are apart, and that have the wall of a hollow so deep: where two walls only meet in a sharp corner there is
+ * hardly any.
  */
 export function narrowHollows(body: MeasuredBody, map: ThicknessMap): NarrowHollow[] {
+  const isSteep = (triangle: number) => Math.abs(body.normals[3 * triangle + 2]!) < steep;
   const isSide = (f: number) =>
-    map.stoppedBy[f]! >= 0 && map.thicknessMm[f]! < narrowMm && Math.abs(body.normals[3 * map.partOf[f]! + 2]!) < steep;
+    map.stoppedBy[f]! >= 0 && map.thicknessMm[f]! < narrowMm && isSteep(map.partOf[f]!) && isSteep(map.stoppedBy[f]!);
   return facePatches(map, isSide).flatMap((patch) => {
     let lowest = -1;
     let low = Infinity;
@@ -37,7 +42,9 @@ export function narrowHollows(body: MeasuredBody, map: ThicknessMap): NarrowHoll
     }
     const widthMm = median(patch.map((f) => map.thicknessMm[f]!));
     const depthMm = high - low;
-    if (depthMm <= widthMm || depthMm <= 6 * body.fill.noiseMm) return [];
+    if (depthMm <= widthMm || widthMm <= noiseShare * body.fill.noiseMm) return [];
+    const areaMm2 = patch.reduce((sum, f) => sum + map.areaMm2[f]!, 0);
+    if (areaMm2 < 2 * widthMm * depthMm) return [];
     const p = map.positions;
     return [{ widthMm, depthMm, atMm: [p[3 * lowest]!, p[3 * lowest + 1]!, p[3 * lowest + 2]!] }];
   });

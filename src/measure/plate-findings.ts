@@ -55,7 +55,7 @@ export async function tiltFindings(
   const message =
     best.tiltDeg === 0
       ? `No tilt of ${tiltDeg} degrees to any side lets more air out than a level plate: keep it level and massage the air out.`
-      : `For the first coat raise the plate's ${side(best.towardsDeg)} by ${tiltDeg} degrees: about ${share} % of the air that would stay gets out so. The full open plate is filled level.`;
+      : `For the first coat raise the plate's ${side(best.towardsDeg)} by ${tiltDeg} degrees: that lets out about ${share} % of the air that would stay. Fill the open plate level.`;
   return [{ code: 'tilt', severity: 'note', message }];
 }
 

@@ -45,13 +45,21 @@ export async function edgeTaper(body: MeasuredBody, task: TaskOptions = {}): Pro
   return { stations, edgeAngleDeg: edgeAngle(profile.stationsMm, columns), profile };
 }
 
-/** Edge angle 2 atan(k/2), k the slope of the line fitted to the medians; null where fewer than three stations exist. */
+/** Stations within this share of the thickest lie over the floor, where the edge has ended. */
+const floorShare = 0.97;
+
+/**
+ * Edge angle 2 atan(k/2), k the slope of the line fitted to the medians from the rim to where the floor begins; null where
+ * fewer than three stations lie before it: the rim is a step there, and has no taper.
+ */
 function edgeAngle(stationsMm: readonly number[], columns: readonly Float64Array[]): number | null {
   const samples = columns[0]?.length ?? 0;
-  const points = stationsMm
+  const medians = stationsMm
     .map((s, k) => ({ s, column: columns[k]! }))
     .filter(({ s, column }) => s <= fitToMm && column.length > 0 && column.length >= samples / 2)
     .map(({ s, column }) => ({ s, t: quantile(column, 0.5) }));
+  const floorMm = floorShare * Math.max(...medians.map(({ t }) => t));
+  const points = medians.slice(0, 1 + medians.findIndex(({ t }) => t >= floorMm));
   if (points.length < 3) return null;
   const meanS = points.reduce((sum, { s }) => sum + s, 0) / points.length;
   const meanT = points.reduce((sum, { t }) => sum + t, 0) / points.length;

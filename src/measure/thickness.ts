@@ -101,6 +101,9 @@ export interface ThicknessSummary {
   readonly maxMm: number;
 }
 
+/** Under noise single folded faces are thin: the minimum is what this much wall is thinner than, mm². */
+const leastAreaMm2 = 0.3;
+
 /** Minimum and median (by area) over wall farther from the rim than the feather allowance; null where there is none. */
 export function thicknessSummary(body: MeasuredBody, map: ThicknessMap): ThicknessSummary {
   const { inMm, thicknessMm, areaMm2 } = map;
@@ -115,11 +118,14 @@ export function thicknessSummary(body: MeasuredBody, map: ThicknessMap): Thickne
   const beyond = new Uint32Array(count);
   for (let f = 0, k = 0; k < count; f++) if (isBeyond(f)) beyond[k++] = f;
   beyond.sort((a, b) => thicknessMm[a]! - thicknessMm[b]!);
-  let area = 0;
-  const median = beyond.find((f) => (area += areaMm2[f]!) >= half);
+  const atArea = (from: number): number | null => {
+    let area = 0;
+    const f = beyond.find((face) => (area += areaMm2[face]!) >= from);
+    return f === undefined ? null : thicknessMm[f]!;
+  };
   return {
-    minMm: count > 0 ? thicknessMm[beyond[0]!]! : null,
-    medianMm: median === undefined ? null : thicknessMm[median]!,
+    minMm: atArea(body.fill.noiseMm > 0 ? Math.min(leastAreaMm2, half) : 0),
+    medianMm: atArea(half),
     maxMm: body.largestBall.diameterMm,
   };
 }

@@ -20,12 +20,11 @@ export interface ThinZone extends ThinZoneRecord {
   readonly isPast: boolean;
   /** The zone in plan, closed: x, y per point. At the rim: along it, and back at its reach; inner ones as a circle. */
   readonly outlineMm: readonly number[];
-  /** Thin from side to side, between steep walls: a fin or the tip of a fold, which tears off but does not tear open. */
-  readonly isFin: boolean;
 }
 
-/** Walls steeper than 45 degrees are sides. */
+/** Walls steeper than 45 degrees are sides; walls that meet at more than 45 degrees make a corner, not a web. */
 const steep = Math.SQRT1_2;
+const cosWeb = Math.SQRT1_2;
 
 /** An inner thin spot under this area is dirt of the mesh, mm². */
 const leastSpotMm2 = 0.3;
@@ -33,7 +32,8 @@ const leastSpotMm2 = 0.3;
 /**
  * Connected parts of the body that are thinner than a thickness. At the rim: stretches along which the edge stays thin
  * past the feather allowance are zones of their own, the rest of the feathered rim follows; a rim steeper than 2 atan(1/2),
- * about 53 degrees, has none. Elsewhere: connected thin wall that does not touch the rim.
+ * about 53 degrees, has none. Elsewhere: connected thin wall that does not touch the rim. What is thin from side to side,
+ * between steep walls, is a fin, and where two walls meet there is a corner: no hole tears open there, and they are none.
  */
 export async function thinZones(
   body: MeasuredBody,
@@ -63,8 +63,8 @@ export async function thinZones(
   const ranges = loopRanges(samples);
   for (const patch of facePatches(map, (f) => map.thicknessMm[f]! < tearMm)) {
     if (!patch.some((f) => touchesRim(map, f))) {
-      const zone = innerZone(body, map, patch);
-      if (zone.areaMm2 >= leastSpotMm2) inner.push(zone);
+      const zone = innerZone(map, patch);
+      if (zone.areaMm2 >= leastSpotMm2 && isWeb(body, map, patch)) inner.push(zone);
       continue;
     }
     for (const f of patch) {
@@ -88,7 +88,6 @@ export async function thinZones(
       atMm: middleOf(body, samples, stretch, reachMm),
       atAllowanceMm: thicknessAcross(body, samples, stretch, body.allowanceMm),
       isThinThrough: stretch.samples.filter((i) => isThinThrough[i] === 1).length > stretch.samples.length / 2,
-      isFin: false,
       outlineMm: bandOutline(samples, stretch, reachMm),
     };
   });
@@ -132,12 +131,26 @@ function middle(map: ThicknessMap, f: number): [number, number, number] {
   return sum;
 }
 
-function innerZone(body: MeasuredBody, map: ThicknessMap, patch: readonly number[]): ThinZone {
+/**
+ * Is a patch for the most part thin under the scrape surface, or between floor and ceiling that face each other? Fins and
+ * corners are not.
+ */
+function isWeb(body: MeasuredBody, map: ThicknessMap, patch: readonly number[]): boolean {
+  const { normals: n } = body;
+  let balance = 0;
+  for (const f of patch) {
+    const a = 3 * map.partOf[f]!;
+    const b = 3 * map.stoppedBy[f]!;
+    const faces = b < 0 || n[a]! * n[b]! + n[a + 1]! * n[b + 1]! + n[a + 2]! * n[b + 2]! < -cosWeb;
+    balance += faces && (b < 0 || Math.abs(n[a + 2]!) >= steep) ? map.areaMm2[f]! : -map.areaMm2[f]!;
+  }
+  return balance > 0;
+}
+
+function innerZone(map: ThicknessMap, patch: readonly number[]): ThinZone {
   const thinnest = patch.reduce((best, f) => (map.thicknessMm[f]! < map.thicknessMm[best]! ? f : best));
-  const areaMm2 = patch.reduce((sum, f) => sum + map.areaMm2[f]!, 0);
-  const sides = patch.filter((f) => map.stoppedBy[f]! >= 0 && Math.abs(body.normals[3 * map.partOf[f]! + 2]!) < steep);
   return {
-    areaMm2,
+    areaMm2: patch.reduce((sum, f) => sum + map.areaMm2[f]!, 0),
     reachMm: 0,
     reachMostMm: 0,
     rimSpanMm: 0,
@@ -148,7 +161,6 @@ function innerZone(body: MeasuredBody, map: ThicknessMap, patch: readonly number
     atAllowanceMm: null,
     isThinThrough: false,
     outlineMm: circleRound(map, patch),
-    isFin: sides.reduce((sum, f) => sum + map.areaMm2[f]!, 0) > areaMm2 / 2,
   };
 }
 

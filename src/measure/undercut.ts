@@ -16,8 +16,12 @@ export const noUndercut: Undercut = { volumeMm3: 0, overhangMm: 0, neckMm: null,
 /** Walls steeper than this may hang over by their own roughness: sine of 15 degrees. */
 const uprightTilt = 0.26;
 
-/** A mesh without noise still has facets; walls count as sure to this, mm. */
+/**
+ * A mesh without noise still has facets; walls count as sure to this, mm. Under noise they count as sure to three times
+ * it: what hides is the wall below the highest bulge, not below the mean.
+ */
 const facetMm = 0.002;
+const noiseShare = 3;
 
 /**
  * Fill that is hidden from straight above. A hidden volume under its own uncertainty counts as none: that is the area of
@@ -37,7 +41,7 @@ export function undercut(body: FillBody, columns: Columns): Undercut {
     volumes.set(root, (volumes.get(root) ?? 0) + (topMm[run]! - bottomMm[run]!) * stepMm * stepMm);
   }
   const total = [...volumes.values()].reduce((sum, v) => sum + v, 0);
-  const unsure = uprightArea(body) * Math.max(facetMm, body.noiseMm);
+  const unsure = uprightArea(body) * Math.max(facetMm, noiseShare * body.noiseMm);
   if (total <= unsure) return noUndercut;
 
   // Crumbs beside the real parts are roughness as well.

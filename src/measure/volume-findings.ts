@@ -15,6 +15,8 @@ export function bodyFindings(cavities: readonly Cavity[], quick: boolean): Findi
         },
       ];
     }
+    // What tore the wall is said by its own finding.
+    if (cavity.volumeMm3 === null && cavity.flaws !== undefined) return [];
     if (cavity.volumeMm3 === null || !(cavity.volumeMm3 > 0)) {
       return [
         {

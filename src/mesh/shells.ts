@@ -19,6 +19,21 @@ export function shellsOf(mesh: TriangleMesh): Uint32Array[] {
   return [...byRoot.values()].map((own) => Uint32Array.from(own));
 }
 
+/** The shells without specks: those with less than a thousandth of the largest one's area. */
+export function sizeableShells(mesh: TriangleMesh): Uint32Array[] {
+  const shells = shellsOf(mesh);
+  const areas = shells.map((own) => own.reduce((sum, t) => sum + triangleArea(mesh, t), 0));
+  const least = Math.max(...areas) / 1000;
+  return shells.filter((_, i) => areas[i]! >= least);
+}
+
+function triangleArea({ positions: p, triangles }: TriangleMesh, t: number): number {
+  const [a, b, c] = [3 * triangles[3 * t]!, 3 * triangles[3 * t + 1]!, 3 * triangles[3 * t + 2]!];
+  const [ux, uy, uz] = [p[b]! - p[a]!, p[b + 1]! - p[a + 1]!, p[b + 2]! - p[a + 2]!];
+  const [vx, vy, vz] = [p[c]! - p[a]!, p[c + 1]! - p[a + 1]!, p[c + 2]! - p[a + 2]!];
+  return Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
+}
+
 /** Some triangles as a mesh of their own; `vertices` are the old numbers of its vertices. */
 export function submesh(mesh: TriangleMesh, own: Uint32Array): { mesh: TriangleMesh; vertices: Uint32Array } {
   const number = new Map<number, number>();

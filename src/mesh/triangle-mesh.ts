@@ -22,3 +22,18 @@ export function triangleCount(mesh: TriangleMesh): number {
 export function vertexCount(mesh: TriangleMesh): number {
   return mesh.positions.length / 3;
 }
+
+/** Sides of the upright box round all points (stride 3), along x, y and z. */
+export function boxSides(positions: Float64Array): [number, number, number] {
+  const sides: [number, number, number] = [0, 0, 0];
+  for (let axis = 0; axis < 3; axis++) {
+    let [low, high] = [Infinity, -Infinity];
+    for (let i = axis; i < positions.length; i += 3) {
+      const value = positions[i]!;
+      if (value < low) low = value;
+      if (value > high) high = value;
+    }
+    sides[axis] = high - low;
+  }
+  return sides;
+}

@@ -28,9 +28,6 @@ export function candidatePlanes(
   const random = seededRandom(7411);
   const point = (i: number): Vec3 => [points[3 * i]!, points[3 * i + 1]!, points[3 * i + 2]!];
   const normal = (i: number): Vec3 => [normals[3 * i]!, normals[3 * i + 1]!, normals[3 * i + 2]!];
-  const isOn = (up: Vec3, offset: number, i: number) =>
-    Math.abs(up[0] * points[3 * i]! + up[1] * points[3 * i + 1]! + up[2] * points[3 * i + 2]! - offset) <= tolerance &&
-    up[0] * normals[3 * i]! + up[1] * normals[3 * i + 1]! + up[2] * normals[3 * i + 2]! > 0.7;
 
   let left = Uint32Array.from({ length: count }, (_, i) => i);
   const found: CandidatePlane[] = [];
@@ -45,16 +42,49 @@ export function candidatePlanes(
       let up = normalized(across);
       if (dot(up, normal(trio[0])) < 0) up = [-up[0], -up[1], -up[2]];
       const offset = dot(up, a);
-      let votes = 0;
-      for (let k = 0; k < left.length; k++) if (isOn(up, offset, left[k]!)) votes++;
+      const votes = sortOut(sample, left, up, offset, tolerance, best?.votes ?? 0, null);
       if (best === undefined || votes > best.votes) best = { normal: up, offset, votes };
     }
     if (best === undefined || best.votes < Math.max(3, count * leastShare)) break;
     const { normal: up, offset, votes } = best;
     found.push({ normal: up, offset, share: votes / count });
-    left = left.filter((i) => !isOn(up, offset, i));
+    const rest = new Uint32Array(left.length);
+    const on = sortOut(sample, left, up, offset, tolerance, 0, rest);
+    left = rest.subarray(0, left.length - on);
   }
   return found;
+}
+
+/**
+ * Counts the points on a plane; gives up once they cannot be more than `atLeast`.
+ * @param rest takes the points that are not on it
+ */
+function sortOut(
+  { points, normals }: SurfaceSample,
+  left: Uint32Array,
+  up: Vec3,
+  offset: number,
+  tolerance: number,
+  atLeast: number,
+  rest: Uint32Array | null,
+): number {
+  const [x, y, z] = up;
+  const mostOff = left.length - atLeast;
+  let off = 0;
+  for (let k = 0; k < left.length; k++) {
+    const i = 3 * left[k]!;
+    const height = x * points[i]! + y * points[i + 1]! + z * points[i + 2]! - offset;
+    if (
+      height <= tolerance &&
+      height >= -tolerance &&
+      x * normals[i]! + y * normals[i + 1]! + z * normals[i + 2]! > 0.7
+    )
+      continue;
+    if (rest !== null) rest[off] = left[k]!;
+    else if (off >= mostOff) return atLeast;
+    off++;
+  }
+  return left.length - off;
 }
 
 function minus(a: Vec3, b: Vec3): Vec3 {

@@ -3,8 +3,9 @@ import { convexHull } from '../base/plane-geometry.js';
 import type { PlateForm } from '../base/survey-document.js';
 import { applyInPlace, applyToPoint, axesAround, compose, intoFrame, type Vec3 } from '../mesh/rigid.js';
 import { shellsOf } from '../mesh/shells.js';
-import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+import { boxSides, type TriangleMesh } from '../mesh/triangle-mesh.js';
 import { type CandidatePlane, candidatePlanes } from './candidate-planes.js';
+import { hasCarrier } from './carrier.js';
 import { fitBow } from './fit-bow.js';
 import { type LandCells, landCells } from './land-cells.js';
 import { fitLand, type LandPlane } from './land-fit.js';
@@ -50,7 +51,7 @@ const leastLandShare = 0.03;
  */
 export function findPlate(mesh: TriangleMesh, coordinateStepMm: number, asked: PlateChoices = {}): Plate {
   const sample = sampleSurface(mesh, 4000);
-  const diagonal = boxDiagonal(mesh.positions);
+  const diagonal = Math.hypot(...boxSides(mesh.positions));
   const tolerance = Math.max(0.3, diagonal * 0.002);
   const choice = choosePlane(mesh, sample, tolerance, asked.form);
   if (choice.form === 'pieces') return layPlate(mesh, coordinateStepMm, choice.reason);
@@ -215,8 +216,7 @@ function choosePlane(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
   const isLoose = () => asked === undefined && isClosed(sample) && shellsOf(mesh).length > 1;
   try {
     const choice = choosePlate(mesh, sample, tolerance, asked);
-    const { landArea, hollowArea, raisedArea, lowBorderArea, raisedBorderArea } = choice.view;
-    if (landArea > 0.3 * (hollowArea + raisedArea + lowBorderArea + raisedBorderArea) || !isLoose()) return choice;
+    if (!isLoose() || hasCarrier(mesh, choice.plane)) return choice;
   } catch (error) {
     if (!isLoose()) throw error;
   }
@@ -229,23 +229,14 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
     .filter((plane) => plane.share >= leastLandShare);
   if (planes.length === 0) throw noPlate();
   const largest = Math.max(...planes.map((plane) => plane.share));
-  const looked = planes
-    .filter((plane) => plane.share >= largest * 0.2)
-    .map((plane) => ({ plane, view: topView(mesh, plane, reliefMm) }));
+  const looked = planes.map((plane) => ({ plane, view: topView(mesh, plane, Math.max(reliefMm, 3 * plane.sigma)) }));
   const relief = (view: TopView) => view.hollowArea + view.raisedArea;
   // The land shuts its hollows in; the back and the sides of a block show nothing but themselves.
   let best = largestBy(looked, ({ view }) => (relief(view) > 0 ? view.landArea + relief(view) : 0));
   if (best === undefined || relief(best.view) === 0) {
     best = largestBy(looked, ({ view }) => Math.min(view.lowBorderArea, view.landArea));
     if (best === undefined || best.view.lowBorderArea === 0 || best.plane.share < 0.1) {
-      if (largest > 0.15) {
-        throw new Fault({
-          code: 'no-cavities',
-          message: 'It holds a flat plate, but no cavity in it.',
-          remedy: 'Check that it is the side with the cavities that was scanned or exported.',
-        });
-      }
-      throw noPlate();
+      throw largest > 0.15 ? noCavities() : noPlate();
     }
   }
   best = plateauOn(best, looked) ?? best;
@@ -273,11 +264,19 @@ function largestBy<T>(items: readonly T[], value: (item: T) => number): T | unde
   return best;
 }
 
-/** Fits a candidate to the sample points on it, a few times, so that its tilt is far under the relief it must show. */
-function refine(plane: CandidatePlane, sample: SurfaceSample, tolerance: number): CandidatePlane {
+/**
+ * Fits a candidate to the sample points on it, a few times, so that its tilt is far under the relief it must show.
+ * @returns the plane, and the robust standard deviation of the points from it
+ */
+function refine(
+  plane: CandidatePlane,
+  sample: SurfaceSample,
+  tolerance: number,
+): CandidatePlane & { readonly sigma: number } {
   let { normal, offset } = plane;
   let band = tolerance;
   let share = plane.share;
+  let sigma = 0;
   for (let round = 0; round < 8; round++) {
     const { x, y } = axesAround(normal);
     const s = new Float64Array(9);
@@ -326,9 +325,10 @@ function refine(plane: CandidatePlane, sample: SurfaceSample, tolerance: number)
     normal = [next[0] / size, next[1] / size, next[2] / size];
     offset = (offset + height) / size;
     const sorted = Float64Array.from(rests).sort();
-    band = Math.max(0.01, Math.min(band, 4 * 1.4826 * sorted[sorted.length >> 1]!));
+    sigma = 1.4826 * sorted[sorted.length >> 1]!;
+    band = Math.max(0.01, Math.min(band, 4 * sigma));
   }
-  return { normal, offset, share };
+  return { normal, offset, share, sigma };
 }
 
 function inner(a: Vec3, b: Vec3): number {
@@ -348,31 +348,26 @@ function turnInsideOut(triangles: Uint32Array): void {
   }
 }
 
-function boxDiagonal(positions: Float64Array): number {
-  const low = [Infinity, Infinity, Infinity];
-  const high = [-Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < positions.length; i += 3) {
-    for (let k = 0; k < 3; k++) {
-      const value = positions[i + k]!;
-      if (value < low[k]!) low[k] = value;
-      if (value > high[k]!) high[k] = value;
-    }
-  }
-  return Math.hypot(high[0]! - low[0]!, high[1]! - low[1]!, high[2]! - low[2]!);
-}
-
 /** Convex hull of the corners of the triangles that lie in the land and face up. */
 function landHull(mesh: TriangleMesh, scrape: ScrapeSurface, band: number): Float64Array {
   const { positions: p, triangles } = mesh;
-  const isOff = (v: number) => Math.abs(p[v + 2]! - scrape.heightAt(p[v]!, p[v + 1]!)) > band;
+  // Asked once a vertex, not once a corner.
+  const isNear = new Uint8Array(p.length / 3);
+  for (let v = 0, at = 0; v < isNear.length; v++, at += 3) {
+    const bow = scrape.kind === 'flat' ? 0 : scrape.heightAt(p[at]!, p[at + 1]!);
+    isNear[v] = Math.abs(p[at + 2]! - bow) <= band ? 1 : 0;
+  }
   const isLand = new Uint8Array(p.length / 3);
   for (let t = 0; t < triangles.length; t += 3) {
-    const a = triangles[t]! * 3;
-    const b = triangles[t + 1]! * 3;
-    const c = triangles[t + 2]! * 3;
-    if (isOff(a) || isOff(b) || isOff(c)) continue;
+    const va = triangles[t]!;
+    const vb = triangles[t + 1]!;
+    const vc = triangles[t + 2]!;
+    if (isNear[va] === 0 || isNear[vb] === 0 || isNear[vc] === 0) continue;
+    const a = 3 * va;
+    const b = 3 * vb;
+    const c = 3 * vc;
     if ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!) <= 0) continue;
-    isLand[a / 3] = isLand[b / 3] = isLand[c / 3] = 1;
+    isLand[va] = isLand[vb] = isLand[vc] = 1;
   }
   let count = 0;
   for (const flag of isLand) count += flag;
@@ -384,6 +379,15 @@ function landHull(mesh: TriangleMesh, scrape: ScrapeSurface, band: number): Floa
     ys[i++] = p[3 * v + 1]!;
   }
   return convexHull(xs, ys);
+}
+
+export function noCavities(): Fault {
+  return new Fault({
+    code: 'no-cavities',
+    message: 'It holds a flat face, but no cavity in it.',
+    remedy:
+      'Check that it is the side with the cavities that was scanned or exported; if it is one loose piece, give --form pieces.',
+  });
 }
 
 function noPlate(): Fault {

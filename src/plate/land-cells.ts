@@ -55,12 +55,16 @@ export function landCells(
     const c = triangles[t + 2]!;
     if (isLand !== null && (isLand[a] === 0 || isLand[b] === 0 || isLand[c] === 0)) continue;
     if (!(Math.abs(z[a]!) <= band && Math.abs(z[b]!) <= band && Math.abs(z[c]!) <= band)) continue;
-    const [ax, ay] = [p[3 * a]!, p[3 * a + 1]!];
-    const [ux, uy] = [p[3 * b]! - ax, p[3 * b + 1]! - ay];
-    const [vx, vy] = [p[3 * c]! - ax, p[3 * c + 1]! - ay];
+    const ax = p[3 * a]!;
+    const ay = p[3 * a + 1]!;
+    const ux = p[3 * b]! - ax;
+    const uy = p[3 * b + 1]! - ay;
+    const vx = p[3 * c]! - ax;
+    const vy = p[3 * c + 1]! - ay;
     const area = (ux * vy - uy * vx) / 2;
     if (!(area > 0)) continue;
-    const longest = Math.max(Math.hypot(ux, uy), Math.hypot(vx, vy), Math.hypot(ux - vx, uy - vy));
+    const [wx, wy] = [ux - vx, uy - vy];
+    const longest = Math.sqrt(Math.max(ux * ux + uy * uy, vx * vx + vy * vy, wx * wx + wy * wy));
     if (2 * longest <= cell) {
       put(ax + (ux + vx) / 3, ay + (uy + vy) / 3, (z[a]! + z[b]! + z[c]!) / 3, area);
       continue;

@@ -46,6 +46,7 @@ export function fitLand(
   for (let round = 0; round < 24; round++) {
     const sums = new Float64Array(9);
     const spread = new Spread();
+    const { slopeX, slopeY, height } = plane;
     area = 0;
     wideArea = 0;
     for (let t = 0; t < triangles.length; t += step) {
@@ -56,9 +57,9 @@ export function fitLand(
       const a = 3 * va;
       const b = 3 * vb;
       const c = 3 * vc;
-      const ra = p[a + 2]! - (plane.slopeX * p[a]! + plane.slopeY * p[a + 1]! + plane.height);
-      const rb = p[b + 2]! - (plane.slopeX * p[b]! + plane.slopeY * p[b + 1]! + plane.height);
-      const rc = p[c + 2]! - (plane.slopeX * p[c]! + plane.slopeY * p[c + 1]! + plane.height);
+      const ra = p[a + 2]! - (slopeX * p[a]! + slopeY * p[a + 1]! + height);
+      const rb = p[b + 2]! - (slopeX * p[b]! + slopeY * p[b + 1]! + height);
+      const rc = p[c + 2]! - (slopeX * p[c]! + slopeY * p[c + 1]! + height);
       const farthest = Math.max(Math.abs(ra), Math.abs(rb), Math.abs(rc));
       if (!(farthest <= startBand)) continue;
       const projected = ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!)) / 2;
@@ -135,7 +136,9 @@ function solvePlane(sums: Float64Array): { slopeX: number; slopeY: number; heigh
   return { slopeX, slopeY, height: (z - slopeX * x - slopeY * y) / n, moved: Math.abs(z / n) + tilt };
 }
 
-const bits = new DataView(new ArrayBuffer(4));
+/** A float32 and its own bits. */
+const float = new Float32Array(1);
+const floatBits = new Uint32Array(float.buffer);
 
 /**
  * A weighted median of absolute values over a histogram without a copy of the values. The bin is the value's own float32
@@ -146,8 +149,8 @@ class Spread {
   private total = 0;
 
   add(value: number, weight: number): void {
-    bits.setFloat32(0, Math.abs(value));
-    this.bins[bits.getUint32(0) >>> 17]! += weight;
+    float[0] = Math.abs(value);
+    this.bins[floatBits[0]! >>> 17]! += weight;
     this.total += weight;
   }
 
@@ -157,8 +160,8 @@ class Spread {
       sum += this.bins[bin]!;
       if (sum * 2 < this.total) continue;
       if (bin === 0) return 0;
-      bits.setUint32(0, (bin << 17) | (1 << 16));
-      return bits.getFloat32(0);
+      floatBits[0] = (bin << 17) | (1 << 16);
+      return float[0]!;
     }
     return 0;
   }

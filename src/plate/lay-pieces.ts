@@ -1,7 +1,7 @@
 import { Fault } from '../base/fault.js';
 import { convexHull } from '../base/plane-geometry.js';
 import { applyInPlace, axesAround, compose, intoFrame, type Vec3 } from '../mesh/rigid.js';
-import { shellsOf, submesh } from '../mesh/shells.js';
+import { sizeableShells, submesh } from '../mesh/shells.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { candidatePlanes } from './candidate-planes.js';
 import { fitLand } from './land-fit.js';
@@ -33,7 +33,7 @@ const roomMm = 20;
  * @throws Fault `piece-without-back`
  */
 export function layPieces(mesh: TriangleMesh, coordinateStepMm: number): { pieces: LaidPiece[]; laid: TriangleMesh } {
-  const shells = sizeable(mesh, shellsOf(mesh));
+  const shells = sizeableShells(mesh);
   const ways = shells.map((own, i) => waysToLay(mesh, own, coordinateStepMm, i));
   const pieces = onOnePlane(mesh, ways, coordinateStepMm) ?? inARow(ways.map(([largest]) => largest!));
   const positions = mesh.positions.slice();
@@ -60,13 +60,6 @@ export function layPieces(mesh: TriangleMesh, coordinateStepMm: number): { piece
       ...(mesh.objectNames !== undefined && { objectNames: mesh.objectNames, objectOf: Uint32Array.from(objectOf) }),
     },
   };
-}
-
-/** Shells of less than a thousandth of the largest are specks. */
-function sizeable(mesh: TriangleMesh, shells: Uint32Array[]): Uint32Array[] {
-  const areas = shells.map((own) => sampleSurface(submesh(mesh, own).mesh, 1).totalArea);
-  const least = Math.max(...areas) / 1000;
-  return shells.filter((_, i) => areas[i]! >= least);
 }
 
 /** Every way to lay one piece on a flat face, the largest face first. */

@@ -15,12 +15,15 @@ export interface TopView {
 }
 
 const trianglesPerCell = 4;
+/** A smaller patch off the plane may be noise, and is under half the opening of the smallest piece. */
+const leastReliefMm2 = 8;
 const nothing = Number.NEGATIVE_INFINITY;
 const [gap, land, low, raised] = [0, 1, 2, 3] as const;
 
-/** Looks down on a plane, over a grid with about `size` cells along the longer side. Areas in square mesh units. */
+/** Looks down on a plane, over a grid with about `size` cells along the longer side. In mm. */
 export function topView(mesh: TriangleMesh, plane: CandidatePlane, tolerance: number, size = 300): TopView {
   const { columns, rows, heights, cell } = topmost(mesh, plane, size);
+  const each = cell * cell;
   const kind = new Int8Array(columns * rows);
   for (let i = 0; i < kind.length; i++) {
     const h = heights[i]!;
@@ -43,8 +46,9 @@ export function topView(mesh: TriangleMesh, plane: CandidatePlane, tolerance: nu
       size++;
       const x = i % columns;
       if (x === 0 || x === columns - 1 || i < columns || i >= kind.length - columns) shutIn = false;
-      for (const j of [x > 0 ? i - 1 : -1, x < columns - 1 ? i + 1 : -1, i - columns, i + columns]) {
-        if (j < 0 || j >= kind.length) continue;
+      for (let side = 0; side < 4; side++) {
+        const j = side === 0 ? i - columns : side === 1 ? i + columns : side === 2 ? i - 1 : i + 1;
+        if (j < 0 || j >= kind.length || (side === 2 && x === 0) || (side === 3 && x === columns - 1)) continue;
         if (outside[j]) shutIn = false;
         if (kind[j] === k && !seen[j]) {
           seen[j] = 1;
@@ -52,10 +56,10 @@ export function topView(mesh: TriangleMesh, plane: CandidatePlane, tolerance: nu
         }
       }
     }
+    if (size * each < leastReliefMm2) continue;
     if (k === low) cells[shutIn ? 'hollowArea' : 'lowBorderArea'] += size;
     else cells[shutIn ? 'raisedArea' : 'raisedBorderArea'] += size;
   }
-  const each = cell * cell;
   return {
     landArea: cells.landArea * each,
     hollowArea: cells.hollowArea * each,
@@ -92,14 +96,15 @@ function topmost(mesh: TriangleMesh, plane: CandidatePlane, size: number) {
   const { positions, triangles } = mesh;
   const { x: ax, y: ay } = axesAround(plane.normal);
   const az = plane.normal;
-  const n = positions.length / 3;
-  const flat = new Float64Array(3 * n);
+  const [ux, uy, uz] = ax;
+  const [vx, vy, vz] = ay;
   let [x0, x1, y0, y1] = [Infinity, -Infinity, Infinity, -Infinity];
-  for (let v = 0; v < 3 * n; v += 3) {
-    const [px, py, pz] = [positions[v]!, positions[v + 1]!, positions[v + 2]!];
-    const x = (flat[v] = ax[0] * px + ax[1] * py + ax[2] * pz);
-    const y = (flat[v + 1] = ay[0] * px + ay[1] * py + ay[2] * pz);
-    flat[v + 2] = az[0] * px + az[1] * py + az[2] * pz - plane.offset;
+  for (let v = 0; v < positions.length; v += 3) {
+    const px = positions[v]!;
+    const py = positions[v + 1]!;
+    const pz = positions[v + 2]!;
+    const x = ux * px + uy * py + uz * pz;
+    const y = vx * px + vy * py + vz * pz;
     if (x < x0) x0 = x;
     if (x > x1) x1 = x;
     if (y < y0) y0 = y;
@@ -113,18 +118,29 @@ function topmost(mesh: TriangleMesh, plane: CandidatePlane, size: number) {
     const i = Math.max(0, Math.min(columns - 1, column)) + columns * Math.max(0, Math.min(rows - 1, row));
     if (z > heights[i]!) heights[i] = z;
   };
+  const seen = new Float64Array(9);
   // Where triangles are far smaller than cells, a share of them covers every cell.
   const step = 3 * Math.max(1, Math.floor(triangles.length / 3 / (trianglesPerCell * columns * rows)));
   for (let t = 0; t < triangles.length; t += step) {
-    const a = 3 * triangles[t]!;
-    const b = 3 * triangles[t + 1]!;
-    const c = 3 * triangles[t + 2]!;
-    const xa = (flat[a]! - x0) / cell;
-    const ya = (flat[a + 1]! - y0) / cell;
-    const xb = (flat[b]! - x0) / cell;
-    const yb = (flat[b + 1]! - y0) / cell;
-    const xc = (flat[c]! - x0) / cell;
-    const yc = (flat[c + 1]! - y0) / cell;
+    // Seen in the plane: only the triangles that are looked at are turned into it.
+    for (let corner = 0; corner < 3; corner++) {
+      const v = 3 * triangles[t + corner]!;
+      const px = positions[v]!;
+      const py = positions[v + 1]!;
+      const pz = positions[v + 2]!;
+      seen[3 * corner] = (ux * px + uy * py + uz * pz - x0) / cell;
+      seen[3 * corner + 1] = (vx * px + vy * py + vz * pz - y0) / cell;
+      seen[3 * corner + 2] = az[0] * px + az[1] * py + az[2] * pz - plane.offset;
+    }
+    const xa = seen[0]!;
+    const ya = seen[1]!;
+    const za = seen[2]!;
+    const xb = seen[3]!;
+    const yb = seen[4]!;
+    const zb = seen[5]!;
+    const xc = seen[6]!;
+    const yc = seen[7]!;
+    const zc = seen[8]!;
     const doubled = (xb - xa) * (yc - ya) - (xc - xa) * (yb - ya);
     if (!(doubled > 0)) continue;
     const left = Math.ceil(Math.min(xa, xb, xc) - 0.5);
@@ -133,7 +149,7 @@ function topmost(mesh: TriangleMesh, plane: CandidatePlane, size: number) {
     const top = Math.floor(Math.max(ya, yb, yc) - 0.5);
     if (left > right || bottom > top) {
       // Smaller than a cell: its middle stands for it, unless it is a sliver seen edge-on.
-      const middle = (flat[a + 2]! + flat[b + 2]! + flat[c + 2]!) / 3;
+      const middle = (za + zb + zc) / 3;
       if (doubled > 1e-3) put(Math.floor((xa + xb + xc) / 3), Math.floor((ya + yb + yc) / 3), middle);
       continue;
     }
@@ -145,7 +161,7 @@ function topmost(mesh: TriangleMesh, plane: CandidatePlane, size: number) {
         const wb = (xc - x) * (ya - y) - (xa - x) * (yc - y);
         const wc = doubled - wa - wb;
         if (wa < 0 || wb < 0 || wc < 0) continue;
-        put(column, row, (wa * flat[a + 2]! + wb * flat[b + 2]! + wc * flat[c + 2]!) / doubled);
+        put(column, row, (wa * za + wb * zb + wc * zc) / doubled);
       }
     }
   }

@@ -8,6 +8,8 @@ interface Entry {
   readonly cavities: number[];
   /** What is said of the cavity: the message without the number it may begin with. */
   readonly rest: string;
+  /** The rest names the cavities by itself. */
+  readonly saysWhich?: boolean;
 }
 
 /** Findings that say the same of several cavities are one entry. */
@@ -39,12 +41,13 @@ function withLiftsFolded(entries: readonly Entry[]): Entry[] {
   });
   const byBarrier = first.rest.includes('barrier');
   const rest = byBarrier
-    ? "start lifting by the barrier's margin where the piece is held least, never by the silicone's edge"
-    : 'start lifting where the edge is strongest for what holds it';
+    ? "Start lifting by the barrier's margin where the piece is held least, never by the silicone's edge"
+    : 'Start lifting where the edge is strongest and least held';
   const folded = {
     finding: first.finding,
     cavities: lifts.flatMap(({ cavities }) => cavities),
-    rest: `${rest}: ${places.join('; ')} (x, y in mm).`,
+    rest: `${rest}: cavity ${places.join('; ')} (x, y in mm).`,
+    saysWhich: true,
   };
   return entries.flatMap((entry) => (entry === first ? [folded] : lifts.includes(entry) ? [] : [entry]));
 }
@@ -69,11 +72,11 @@ export function findingSentences(
   findings: readonly Finding[],
   nameOf?: (cavity: number) => string | undefined,
 ): Sentence[] {
-  return withLiftsFolded(grouped(findings)).map(({ finding, cavities, rest }) => {
+  return withLiftsFolded(grouped(findings)).map(({ finding, cavities, rest, saysWhich }) => {
     const name = cavities.length === 1 ? nameOf?.(cavities[0]!) : undefined;
     const number = `${cavities.length === 1 ? 'Cavity' : 'Cavities'} ${list(cavities)}`;
     const named = `${number}${name ? ` (${plainText(name)})` : ''}`;
-    const who = cavities.length === 0 ? '' : rest.startsWith(' ') ? named : `${named}: `;
+    const who = cavities.length === 0 || saysWhich ? '' : rest.startsWith(' ') ? named : `${named}: `;
     return { finding, cavities, text: `${who}${plainText(rest)}` };
   });
 }

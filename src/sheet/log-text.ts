@@ -48,7 +48,7 @@ function lessonLines(
   const text = (entries: readonly number[], say: string) =>
     entries.length === 0 ? [] : wrap(`Run ${entries.join(', ')}: ${say}`, width);
   return [
-    `${way}, from ${runs} runs`,
+    `${way}, from ${runs} ${runs === 1 ? 'run' : 'runs'}`,
     ...table(
       [
         { head: ['lost'], least: 12 },
@@ -81,7 +81,9 @@ function lessonLines(
 export function learnText({ lessons, notYet }: Lessons, { width = 80 }: Options = {}): string {
   const blocks = [
     ...lessons.map((lesson) => lessonLines(lesson, width)),
-    ...notYet.map(({ way, runs, why }) => wrap(`${way}, ${runs} runs: nothing to learn yet, ${why}.`, width)),
+    ...notYet.map(({ way, runs, why }) =>
+      wrap(`${way}, ${runs} ${runs === 1 ? 'run' : 'runs'}: nothing to learn yet, ${why}.`, width),
+    ),
   ];
   if (blocks.length === 0) return 'The log holds no runs yet.\n';
   return `${blocks.map((block) => block.join('\n')).join('\n\n')}\n`;

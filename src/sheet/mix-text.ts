@@ -1,5 +1,6 @@
 import { plainText } from '../base/plain-text.js';
 import type { BatchEntry, MaterialEntry, MixDocument } from '../fill/mix-document.js';
+import { assumedWords } from './assumed-text.js';
 import { type Display, type DisplayUnits, displayUnits, rangeOrDash } from './display-units.js';
 import { fixed } from './figures.js';
 import { findingLines } from './findings-text.js';
@@ -45,6 +46,11 @@ export function mixBlocks(document: MixDocument, style: Style): string[][] {
   return [
     section('Each piece', pieceTable(document, style), style),
     section('Beyond the pieces, over the whole plan', allowanceTable(document, style), style),
+    section(
+      'Assumed (common practice, no source; yours with --assume)',
+      wrap(assumedWords(document.assumptions), width),
+      style,
+    ),
     ...document.masters.map((master) => section(masterTitle(master, style), masterTable(master, style), style)),
     ...alikeBatches(document.batches).map((alike) =>
       section(batchTitle(document, alike, style), batchTable(document.batches[alike[0]!]!, style), style),
@@ -148,16 +154,24 @@ function allowanceTable({ allowances }: MixDocument, { width, units }: Style): s
   );
 }
 
-function masterTitle({ name, leftG, makeG }: MixDocument['masters'][number], { units }: Style): string {
+function masterTitle({ name, leftG, makeG, densityGPerMl }: MixDocument['masters'][number], { units }: Style): string {
   const left = leftG > 0 ? `, ${units.mass(leftG)} ${units.massUnit} left` : '';
-  return `Tint beforehand: ${plainText(name)}, ${units.mass(makeG)} ${units.massUnit} to make${left}`;
+  return `Tint beforehand: ${plainText(name)}, ${units.mass(makeG)} ${units.massUnit} to make${left}, ${fixed(densityGPerMl, 3)} g/ml`;
 }
 
 function masterTable({ recipe, makeG }: MixDocument['masters'][number], { width, units }: Style): string[] {
   if (makeG === 0) return [];
   return table(
-    [{ head: ['part'] }, { head: ['weigh', units.massUnit], align: 'right' }],
-    recipe.map(({ part, massG }) => [plainText(part), units.mass(massG)]),
+    [
+      { head: ['part'] },
+      { head: ['weigh', units.massUnit], align: 'right' },
+      ...(recipe.some(({ drops }) => drops !== undefined) ? [{ head: ['drops'], align: 'right' as const }] : []),
+    ],
+    recipe.map(({ part, massG, drops }) => [
+      plainText(part),
+      units.mass(massG),
+      drops === undefined ? '' : fixed(drops, 1),
+    ]),
     { width },
   );
 }
@@ -182,7 +196,10 @@ function numberList(indices: readonly number[]): string {
     if (last !== undefined && last[1] === i - 1) last[1] = i;
     else runs.push([i, i]);
   }
-  const words = runs.map(([first, last]) => (first === last ? `${first + 1}` : `${first + 1} to ${last + 1}`));
+  const words = runs.flatMap(([first, last]) => {
+    if (last > first + 1) return [`${first + 1} to ${last + 1}`];
+    return first === last ? [`${first + 1}`] : [`${first + 1}`, `${last + 1}`];
+  });
   return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }
 
@@ -210,7 +227,10 @@ export function batchTitle(
 
 function batchTable({ parts, order, totalG, ratioErrorPct }: BatchEntry, { width, units }: Style): string[] {
   const running = order.map((_, i) => order.slice(0, i + 1).reduce((sum, part) => sum + part.massG, 0));
-  const volumeOf = (name: string) => parts.find(({ part }) => part === name)?.volumeMl;
+  const unpoured = new Set(parts.map(({ part }) => part).filter((part) => !order.some((one) => one.part === part)));
+  // What is not poured by itself is in the tinted part.
+  const tintedMl = parts.reduce((sum, { part, volumeMl }) => sum + (unpoured.has(part) ? volumeMl : 0), 0);
+  const volumeOf = (name: string) => parts.find(({ part }) => part === name)?.volumeMl ?? tintedMl;
   return table(
     [
       { head: ['in this order'] },
@@ -220,8 +240,7 @@ function batchTable({ parts, order, totalG, ratioErrorPct }: BatchEntry, { width
     ],
     order.map(({ part, massG }, i) => {
       const volumeMl = volumeOf(part);
-      const volume = volumeMl === undefined ? '' : units.volume(volumeMl, 1);
-      return [plainText(part), units.mass(massG), units.mass(running[i]!), volume];
+      return [plainText(part), units.mass(massG), units.mass(running[i]!), units.volume(volumeMl, 1)];
     }),
     { width, foot: [['all', units.mass(totalG), '', `A:B to ${fixed(ratioErrorPct, 1)} %`]] },
   );

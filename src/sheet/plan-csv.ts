@@ -2,14 +2,11 @@ import type { PlanDocument } from '../fill/plan/plan-document.js';
 import { csvText } from './csv.js';
 import { mixCsv } from './mix-csv.js';
 
-/**
- * The plan as CSV tables one under the other, a blank line between them: wants, days, stock, and the mix with its
- * findings and cautions.
- */
-export function planCsv(plan: PlanDocument): string {
-  const wants = csvText(
+/** Who needs what, a row a want. */
+export function wantsCsv(pieces: PlanDocument['pieces']): string {
+  return csvText(
     ['piece', 'count', 'spares', 'rejects', 'toCast', 'by', 'lastDay', 'castOn', 'met'],
-    plan.pieces.map(({ piece, count, spares, rejects, toCast, by, lastDay, castOn, met }) => [
+    pieces.map(({ piece, count, spares, rejects, toCast, by, lastDay, castOn, met }) => [
       piece,
       count,
       spares,
@@ -21,6 +18,14 @@ export function planCsv(plan: PlanDocument): string {
       met ? 'yes' : 'no',
     ]),
   );
+}
+
+/**
+ * The plan as CSV tables one under the other, a blank line between them: wants, days, stock, and the mix with its
+ * findings and cautions.
+ */
+export function planCsv(plan: PlanDocument): string {
+  const wants = wantsCsv(plan.pieces);
   const days = csvText(
     ['date', 'at', 'what'],
     plan.days.flatMap(({ date, timetable }) => timetable.map(({ at, what }) => [date, at, what])),

@@ -32,6 +32,12 @@ export function planText(plan: PlanDocument, options: PlanTextOptions = {}): str
     .join('\n\n')}\n`;
 }
 
+/** What the log of a job shows short of its wants. */
+export function shortText(short: readonly { piece: string; have: number; want: number }[], width = 80): string {
+  const list = short.map(({ piece, have, want }) => `${plainText(piece)} ${have} of ${want}`).join(', ');
+  return `${labelled('Short', `${list}, by the log. The plan below is for the rest.`, width).join('\n')}\n\n`;
+}
+
 const right = 'right' as const;
 
 function needTable({ pieces, leftOver }: PlanDocument, width: number): string[] {
@@ -92,7 +98,7 @@ function dayLines(
   { sessions, timetable }: PlanDocument['days'][number],
   width: number,
 ): string[] {
-  const fills = sessions.flatMap(({ turn, fills: own }) =>
+  const fills = sessions.flatMap(({ turn, fills: own, scrapFills }) =>
     labelled(
       `turn ${turn}`,
       own
@@ -100,7 +106,7 @@ function dayLines(
           const which = plates.length > 1 ? ` of plate ${plate + 1}` : '';
           return `${times(count, 'fill')}${which}, cavities ${cavities.join(' ')}`;
         })
-        .join('; '),
+        .join('; ') + (scrapFills === 0 ? '' : ` (${times(scrapFills, 'first pull')}: scrap)`),
       width,
     ),
   );

@@ -1,4 +1,5 @@
 import type { BatchEntry, MixDocument } from '../fill/mix-document.js';
+import { assumedWords } from './assumed-text.js';
 import { fixed } from './figures.js';
 import { grams } from './grams.js';
 import { type Html, html, nameHtml } from './html.js';
@@ -46,8 +47,8 @@ export function masterCards(mix: MixDocument): Html | null {
     ({ name, makeG, leftG, recipe }) => html`<section class="batch">
 <h3>Tint beforehand: ${nameHtml(name)} <small>${grams(makeG)} g to make${leftG > 0 && `, ${grams(leftG)} g left`}</small></h3>
 <table><thead><tr><th>part</th><th class="n">weigh, g</th><th class="n">done</th><th class="n">weighed, g</th></tr></thead><tbody>${recipe.map(
-      ({ part, massG }) =>
-        html`<tr><td class="big">${nameHtml(part, 30)}</td><td class="n big">${grams(massG)}</td><td class="n"><span class="box"></span></td><td class="n"><span class="line"></span></td></tr>`,
+      ({ part, massG, drops }) =>
+        html`<tr><td class="big">${nameHtml(part, 30)}${drops !== undefined && html` <small>${fixed(drops, 1)} drops</small>`}</td><td class="n big">${grams(massG)}</td><td class="n"><span class="box"></span></td><td class="n"><span class="line"></span></td></tr>`,
     )}</tbody></table></section>`,
   )}`;
 }
@@ -84,6 +85,11 @@ const from: Record<MixDocument['allowances'][number]['from'], string> = {
   default: 'assumed (common practice)',
   learned: 'learned from the log',
 };
+
+/** The figures of common practice that the plan used, as one paragraph. */
+export function assumedList({ assumptions }: MixDocument): Html {
+  return html`<p>Assumed (common practice, no source): ${assumedWords(assumptions)}.</p>`;
+}
 
 /** What is mixed beyond the pieces, and where each figure comes from. */
 export function allowanceList(mix: MixDocument): Html | null {

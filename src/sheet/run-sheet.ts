@@ -8,7 +8,7 @@ import { grams } from './grams.js';
 import { Html, html, nameHtml, shortName } from './html.js';
 import { planFigures } from './run-sheet-plan.js';
 import { type Paper, runSheetStyle } from './run-sheet-style.js';
-import { allowanceList, factList, masterCards, times, timetable, weighOut } from './run-sheet-weigh.js';
+import { allowanceList, assumedList, factList, masterCards, times, timetable, weighOut } from './run-sheet-weigh.js';
 import { zonePictures } from './run-sheet-zones.js';
 import { barrierFacts, vapourFacts } from './spray-text.js';
 
@@ -125,6 +125,7 @@ ${cavityTable(survey, mix, index)}`;
 ${masterCards(mix)}
 ${weighOut(mix)}
 ${allowanceList(mix)}
+${assumedList(mix)}
 <section class="day"><h2>The day</h2>${timetable(mix)}</section>
 ${mix.barrier !== null && html`<h2>Barrier</h2>${factList(barrierFacts(mix.barrier))}`}
 ${mix.vapour !== null && html`<h2>Air in the room</h2>${factList(vapourFacts(mix.vapour))}`}

@@ -17,6 +17,7 @@ function siliconeTable(silicones: readonly Silicone[], width: number): string[] 
     [
       { head: ['silicone'], least: 12 },
       { head: ['A:B', 'by'] },
+      { head: ['cures', 'by'] },
       { head: ['density', 'g/ml'], align: 'right' },
       { head: ['pot life', 'min'], align: 'right' },
       { head: ['cure', 'h'], align: 'right' },
@@ -26,6 +27,7 @@ function siliconeTable(silicones: readonly Silicone[], width: number): string[] 
     silicones.map((silicone) => [
       plainText(silicone.name),
       `${silicone.ratio.join(':')} ${silicone.ratioBy}`,
+      silicone.cures === 'tin' ? 'tin: not for skin' : (silicone.cures ?? noFigure),
       fixed(mixedDensity(silicone), 3),
       fixed(silicone.potLife?.minutes, 0),
       silicone.cureTime === undefined ? noFigure : fixed(silicone.cureTime.minutes / 60, 1),

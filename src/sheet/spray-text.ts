@@ -23,7 +23,10 @@ export function barrierFacts(barrier: BarrierEntry): Fact[] {
       `${fixed(barrier.lacquerMl, 1)} ml lacquer and ${fixed(barrier.thinnerMl, 1)} ml ${barrier.solvent} (1 to ${barrier.thinnerParts} by volume)`,
     ],
     ['spray', `${fixed(barrier.sprayedMl, 1)} ml, ${barrier.airbrushCups} airbrush cups to fill`],
-    ['evaporates', `${fixed(barrier.solventG, 1)} g of ${barrier.solvent}`],
+    [
+      'evaporates',
+      `${fixed(barrier.solventG, 1)} g of ${barrier.solvent}: highly flammable (flash point ${barrier.flashPointC} °C), irritates the eyes, makes drowsy (${barrier.hazardCodes.join(', ')})`,
+    ],
     ['when', 'barrier and silicone on the same day (common practice, no source)'],
   ];
 }
@@ -39,9 +42,18 @@ export function vapourFacts(vapour: VapourEntry): Fact[] {
       'room',
       `${ppm(vapour.meanPpm)} ppm mean while spraying, ${ppm(vapour.peakPpm)} at its end, ${ppm(vapour.dayMeanPpm)} over 8 h`,
     ],
-    ['you breathe', `perhaps ${ppm(near)} to ${ppm(most)} ppm (5 to 10 times the room, assumed)`],
-    ['limit', `${vapour.lowestLimitPpm} ppm over a working day (${vapour.lowestLimitName}); countries differ`],
-    ['air', `${fixed(vapour.airNeededM3PerH, 0)} m³/h would keep the room under it while spraying`],
+    [
+      'you breathe',
+      `perhaps ${ppm(near)} to ${ppm(most)} ppm (${fixed(near / vapour.meanPpm, 0)} to ${fixed(most / vapour.meanPpm, 0)} times the room, assumed)`,
+    ],
+    [
+      'limits',
+      `${vapour.limits.map(({ name, ppm: limit }) => `${name} ${limit} ppm`).join(', ')} over a working day; countries differ`,
+    ],
+    [
+      'air',
+      `${fixed(vapour.airNeededM3PerH, 0)} m³/h would keep the room under ${vapour.lowestLimitPpm} ppm while spraying`,
+    ],
     [
       'explosive',
       `from ${vapour.lowerExplosivePct} % on; all at once in the room ${fixed(vapour.ofLowerExplosivePct, 1)} % of that`,

@@ -64,6 +64,8 @@ function hollowLine({ hollows }: SurveyDocument): string[] {
 const edgeLegend =
   'Least and median: beyond the feathered edge. 0.5 mm in: how thick the edge is that far in from the rim.';
 
+const placeLegend = "x and y are mm from the plate's bottom left corner as one looks into the mould.";
+
 /** The survey as a person at the bench reads it. Ends with a line end. */
 export function surveyText(document: SurveyDocument, { width = 80, paint = noPaint }: SurveyTextOptions = {}): string {
   const { cavities, findings, repairs } = document;
@@ -94,6 +96,8 @@ export function surveyText(document: SurveyDocument, { width = 80, paint = noPai
     heading('Findings');
     const nameOf = (number: number): string | undefined => cavities.find((c) => c.number === number)?.name;
     lines.push(...findingLines(findings, { width, paint, nameOf }));
+    if (document.plate.form !== 'pieces' && findings.some(({ atMm }) => atMm !== undefined))
+      lines.push(...wrap(placeLegend, width).map(paint.faint));
   }
   return `${lines.join('\n')}\n`;
 }

@@ -281,7 +281,7 @@ describe('the good files', () => {
 
   it('a shelf may be JSON', () => {
     const json = '{"silicones": [{"name": "a", "ratio": "1:1", "ratio-by": "weight", "density": "SG 1.07"}]}';
-    expect(readShelf(json).silicones[0]!.densityMixGPerMl).toBeCloseTo(1.07 * 0.999972, 12);
+    expect(readShelf(json).silicones[0]!.densityMixGPerMl).toBeCloseTo(1.07 * 0.999972, 6);
     const fault = faultOf(() => readShelf(json.replace('1:1', '1:0')));
     expect(fault).toMatchObject({ code: 'shelf-ratio-zero', where: 'line 1, key silicones[0].ratio' });
   });

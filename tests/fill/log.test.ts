@@ -43,6 +43,18 @@ describe('log add', () => {
     expect(one!.run.casts[2]).toMatchObject({ name: 'brow', grade: 'reject', reason: 'air' });
   });
 
+  it('gives pieces of one name to their cavities in turn, as often as the batch fills each', async () => {
+    const twins = planMix([plateFromSurvey(surveyOf([cavity(1, 'ear', 3000), cavity(2, 'ear', 3300)]))], {
+      recipes: [neatRecipe(genericSilicones[0]!)],
+      way: 'straight',
+      fills: 2,
+    });
+    const folder = newFolder({ 'mix.json': JSON.stringify(twins) });
+    await add(folder, '--cast', 'ear=3.2,ear=3.2,ear=3.5,2=3.5');
+    const [one] = runsOf(readLog(readFileSync(join(folder, logFile), 'utf8')));
+    expect(one!.run.casts.map(({ number }) => number)).toEqual([1, 1, 2, 2]);
+  });
+
   it('corrects a wrong line by a new one, and never edits', async () => {
     const folder = job();
     await add(folder, '--cast', 'brow=34');
@@ -90,11 +102,13 @@ describe('log add', () => {
 
   it.each([
     [['--cast', 'nose=3'], 'cast-unknown'],
+    [['--cast', 'brow=3,brow=3,1=3'], "fills '1' 2 times"],
     [['--cast', 'brow=3:reject'], 'A reject has a reason'],
     [['--cast', 'brow=3:splendid'], 'The grades are'],
     [['--cast', 'brow'], 'PIECE=GRAMS'],
     [['--correct', '7', '--cast', 'brow=3'], 'log-entry-unknown'],
     [['--batch', '9'], 'batch-unknown'],
+    [['--weighed', 'A=27'], 'lacks B. Give every part: A=…,B=…. [part-missing]'],
   ])('refuses %j', async (argv, words) => {
     const folder = job();
     const { status, err } = await add(folder, ...argv);

@@ -10,7 +10,12 @@ const stopped = surveyOf([cavity(1, 'brow-l', 3200)], {
 const folder = newFolder({
   'survey.json': JSON.stringify(survey),
   'stopped.json': JSON.stringify(stopped),
+  'thin.json': JSON.stringify({
+    ...survey,
+    findings: [{ code: 'thin-edge', severity: 'caution', message: 'Cavity 1: The edge is thin.', cavity: 1 }],
+  }),
   'cut.json': JSON.stringify(survey).slice(0, 300),
+  'changed.json': JSON.stringify(survey).replace('"volumeMm3":3200', '"volumeMm3":32000'),
   'other.json': '{"format": "something.else"}',
   'bad-volume.json': JSON.stringify(survey).replace('"volumeMm3":3200', '"volumeMm3":-3200'),
   'twice.json': JSON.stringify(survey).replace('"number":2', '"number":1'),
@@ -72,6 +77,45 @@ describe('mix', () => {
     const { findings } = JSON.parse(out);
     const overridden = findings.find(({ code }: { code: string }) => code === 'runs-off');
     expect(overridden).toMatchObject({ severity: 'caution', message: expect.stringContaining('--despite') });
+  });
+
+  it('says that a survey was changed after it was saved, where its sums no longer hold', async () => {
+    const { status, out } = await plateful(['mix', 'changed.json', '--json', ...own], { cwd: folder });
+    expect(status).toBe(0);
+    const codes = (json: string) => JSON.parse(json).findings.map(({ code }: { code: string }) => code) as string[];
+    expect(codes(out)).toContain('survey-changed');
+    expect(codes((await plateful(['mix', 'survey.json', '--json', ...own], { cwd: folder })).out)).not.toContain(
+      'survey-changed',
+    );
+  });
+
+  it('leaves thin edges of a survey judged for straight casting out of an encapsulated plan, and says so', async () => {
+    const codes = async (...argv: string[]) =>
+      JSON.parse((await plateful(['mix', 'thin.json', '--json', ...argv], { cwd: folder })).out).findings.map(
+        ({ code }: { code: string }) => code,
+      ) as string[];
+    expect(await codes()).toContain('thin-edge');
+    const encapsulated = await codes('--way', 'encapsulated');
+    expect(encapsulated).toContain('way-differs');
+    expect(encapsulated).not.toContain('thin-edge');
+  });
+
+  it('notes a code behind --despite that no stop has', async () => {
+    const { out } = await plateful(['mix', 'stopped.json', '--despite', 'runs-of', '--json'], { cwd: folder });
+    const { findings } = JSON.parse(out);
+    expect(findings[0]).toMatchObject({ code: 'runs-off', severity: 'stop' });
+    expect(findings.find(({ code }: { code: string }) => code === 'despite-unused').message).toContain("'runs-of'");
+  });
+
+  it('says what is not reckoned for pieces that were only weighed', async () => {
+    const of = async (...argv: string[]) =>
+      JSON.parse((await plateful(['mix', '--weights', 'brow=3.4', '--json', ...argv])).out);
+    const codes = ({ findings }: { findings: { code: string }[] }) => findings.map(({ code }) => code);
+    expect(codes(await of())).toContain('land-unknown');
+    expect(codes(await of('--overfill', '10'))).not.toContain('land-unknown');
+    const encapsulated = await of('--way', 'encapsulated', '--room', '30');
+    expect(encapsulated).toMatchObject({ barrier: null, vapour: null });
+    expect(codes(encapsulated)).toContain('barrier-area-unknown');
   });
 
   it.each([

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { fits, type Limits, type Load, packItems } from '../../src/fill/pack.js';
+import { fits, type Limits, type Load, packInOrder, packItems } from '../../src/fill/pack.js';
 
 const limits: Limits = { grams: 10, minutes: 10 };
 
@@ -53,6 +53,33 @@ describe('packing fills into batches', () => {
         expect(Math.max(...sizes) - Math.min(...sizes)).toBeLessThanOrEqual(1);
       }),
       { seed: 7, numRuns: 60 },
+    );
+  });
+
+  it('in their order: as few as that allows, and the fullest as empty as any cut of the row makes it', () => {
+    fc.assert(
+      fc.property(fc.array(item, { minLength: 1, maxLength: 7 }), (items) => {
+        const packed = packInOrder(items, limits);
+        expect(packed.flat()).toEqual(items.map((_, i) => i));
+        const fullest = (groups: readonly (readonly number[])[]) =>
+          Math.max(...groups.map((group) => Math.max(loadOf(items, group).grams, loadOf(items, group).minutes)));
+        // Every way to cut the row: each bit of the mask is a cut before an item.
+        let best = { count: Number.POSITIVE_INFINITY, fullest: Number.POSITIVE_INFINITY };
+        for (let mask = 0; mask < 2 ** (items.length - 1); mask++) {
+          const groups: number[][] = [];
+          items.forEach((_, i) => {
+            if (i === 0 || (mask >> (i - 1)) & 1) groups.push([i]);
+            else groups.at(-1)!.push(i);
+          });
+          const full = fullest(groups);
+          if (full > 10) continue;
+          const better = groups.length < best.count || (groups.length === best.count && full < best.fullest);
+          if (better) best = { count: groups.length, fullest: full };
+        }
+        expect(packed.length).toBe(best.count);
+        expect(fullest(packed)).toBeCloseTo(best.fullest, 6);
+      }),
+      { seed: 20, numRuns: 300 },
     );
   });
 });

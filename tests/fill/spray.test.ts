@@ -1,7 +1,17 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { barrierArea, barrierNeed, spreadM2PerL, typicalBarrier, wetFilmUm } from '../../src/fill/barrier.js';
+import {
+  barrierArea,
+  barrierNeed,
+  spreadM2PerL,
+  transferRangePct,
+  typicalBarrier,
+  wetFilmUm,
+} from '../../src/fill/barrier.js';
+import { genericSilicones } from '../../src/fill/generic-silicones.js';
+import { planMix } from '../../src/fill/mix.js';
 import { plateFromSurvey } from '../../src/fill/plate-load.js';
+import { neatRecipe } from '../../src/fill/recipe.js';
 import { solvents } from '../../src/fill/shelf/solvents.js';
 import {
   dilutionAirCfm,
@@ -11,6 +21,7 @@ import {
   planVapour,
   saturationPpm,
 } from '../../src/fill/vapour.js';
+import { mixText } from '../../src/sheet/mix-text.js';
 import { cavity, surveyOf } from './made-survey.js';
 
 const solvent = (name: string) => solvents.find((entry) => entry.name === name)!;
@@ -111,13 +122,61 @@ describe('vapour', () => {
     );
   });
 
-  it('figures of the solvents as the NIOSH Pocket Guide and OSHA print them', () => {
-    const figures = solvents.map((s) => [s.name, s.molarMassGPerMol, s.flashPointC, s.oshaPelPpm, s.nioshRelPpm]);
-    expect(figures).toEqual([
-      ['acetone', 58.08, -18, 1000, 250],
-      ['isopropanol', 60.1, 12, 400, 400],
-      ['ethyl acetate', 88.105, -4, 400, 400],
-      ['butanone', 72.11, -9, 200, 200],
+  it('figures of the solvents as the NIOSH Pocket Guide, OSHA and ICSC 0087 print them', () => {
+    // Lower explosive limits of acetone and ethyl acetate: from memory of the NIOSH guide.
+    expect(
+      solvents.map((s) => [
+        s.name,
+        s.molarMassGPerMol,
+        s.densityGPerMl,
+        s.flashPointC,
+        s.lowerExplosivePct,
+        s.upperExplosivePct,
+        s.oshaPelPpm,
+        s.nioshRelPpm,
+      ]),
+    ).toEqual([
+      ['acetone', 58.08, 0.791, -18, 2.5, 12.8, 1000, 250],
+      ['isopropanol', 60.1, 0.79, 12, 2.0, 12.7, 400, 400],
+      ['ethyl acetate', 88.105, 0.9003, -4, 2.0, 11.5, 400, 400],
+      ['butanone', 72.11, 0.8054, -9, 1.9, 11, 200, 200],
     ]);
+    // GHS: highly flammable, eye irritation, drowsiness.
+    for (const { hazardCodes } of solvents) expect(hazardCodes).toEqual(['H225', 'H319', 'H336']);
+  });
+
+  it('says of every solvent its limits, its lower explosive limit and its hazards, and what it does not know', () => {
+    const plate = plateFromSurvey(surveyOf([cavity(1, 'brow', 3200)]));
+    for (const { name, ...figures } of solvents) {
+      const lacquer = { ...typicalBarrier.lacquer, solvent: name };
+      const mix = planMix([plate], {
+        recipes: [neatRecipe(genericSilicones[0]!)],
+        way: 'encapsulated',
+        barrier: { ...typicalBarrier, lacquer },
+        room: { volumeM3: 30, airChangesPerH: 2 },
+      });
+      const text = mixText(mix).replace(/\s+/g, ' ');
+      expect(text).toContain(`OSHA PEL ${figures.oshaPelPpm} ppm, NIOSH REL ${figures.nioshRelPpm} ppm`);
+      expect(text).toContain(`from ${figures.lowerExplosivePct} % on`);
+      expect(text).toContain(`flash point ${figures.flashPointC} °C`);
+      expect(text).toContain('H225, H319, H336');
+      for (const words of [
+        'countries differ',
+        'the plume, the open cup, the floor, where vapour sinks',
+        '5 to 10 times',
+      ]) {
+        expect(text).toContain(words);
+      }
+      const { meanPpm, breathingZonePpm } = mix.vapour!;
+      expect(breathingZonePpm).toEqual([5 * meanPpm, 10 * meanPpm]);
+    }
+  });
+
+  it('where nothing is known of the gun, what lands lies between a high-pressure gun at worst and HVLP at best', () => {
+    // Solids deposited of those sprayed, by weight: high pressure 15 to 30 %, HVLP 50 to 60 %.
+    expect(transferRangePct).toEqual({ least: 15, most: 60 });
+    const need = (transferPct?: number) => barrierNeed(10_000, { ...typicalBarrier, transferPct }).lacquerMl;
+    expect(need()).toBeCloseTo(need(15), 12);
+    expect(need(60)).toBeCloseTo(need(15) / 4, 12);
   });
 });

@@ -43,11 +43,11 @@ describe('tilt for the first coat', () => {
     ),
   );
 
-  test('says which side to raise, by how much, and that the full plate is filled level', async () => {
+  test('says which side to raise, by how much, and that the plate is filled level', async () => {
     const [found] = await tiltFindings([chamber], {});
     expect(found!.message).toMatch(/raise the plate's (top left corner|left side|bottom left corner) by 5 degrees/);
     expect(found!.message).toContain('about 100 % of the air');
-    expect(found!.message).toContain('filled level');
+    expect(found!.message).toContain('Fill the open plate level');
   });
 
   test('where a tilt does not help, level it stays; without air or without tilt there is nothing to say', async () => {

@@ -11,12 +11,7 @@ import { describe } from 'vitest';
 const root = join(import.meta.dirname, '../..');
 export const demo = { stl: join(root, 'fixtures/demo/sea-ghost.stl'), obj: join(root, 'fixtures/demo/sea-ghost.obj') };
 
-const places = [
-  process.env.PLATEFUL_CHROMIUM,
-  '/usr/bin/chromium',
-  '/usr/bin/chromium-browser',
-  '/usr/bin/google-chrome',
-];
+const places = [process.env.PLATEFUL_CHROMIUM, '/usr/bin/chromium', '/usr/bin/chromium-browser'];
 const executablePath = places.find((place) => place !== undefined && existsSync(place));
 
 /**
@@ -73,7 +68,7 @@ export async function openPage(browser: Browser, folder: string, options: Browse
 }
 
 /** Opens a file in the page and waits until its survey stands in the table. */
-export async function surveyIn(page: Page, file: string): Promise<void> {
+export async function surveyIn(page: Page, file: string, timeout = 60_000): Promise<void> {
   await page.setInputFiles('input[type=file]', file);
-  await page.locator('.cavities tbody tr').first().waitFor({ timeout: 60_000 });
+  await page.locator('.cavities tbody tr').first().waitFor({ timeout });
 }

@@ -1,9 +1,11 @@
-import { mkdtemp, readFile, writeFile } from 'node:fs/promises';
+import { mkdtemp, readdir, readFile, writeFile } from 'node:fs/promises';
 import { request } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { gzipSync } from 'node:zlib';
 import { expect, it } from 'vitest';
 import { servePage } from '../../cli/page-server.js';
+import { buildPage } from './browser.js';
 
 /** A folder with the names of the page's files, and something else beside them. */
 async function folder(): Promise<string> {
@@ -62,4 +64,16 @@ it('says so where the port is taken', async () => {
 it('has no page that loads from elsewhere', async () => {
   const html = await readFile(new URL('../../src/page/page.html', import.meta.url), 'utf8');
   expect(html.replace("xmlns='http://www.w3.org/2000/svg'", '')).not.toMatch(/https?:/);
+});
+
+it('loads in under 1.5 MB, compressed as a server or an archive would', async () => {
+  const built = await buildPage();
+  const size = async (names: readonly string[]): Promise<number> => {
+    const files = await Promise.all(names.map((name) => readFile(join(built, name))));
+    return files.reduce((sum, bytes) => sum + gzipSync(bytes).length, 0);
+  };
+  const served = ['index.html', 'page.css', 'page.js', 'survey-worker.js'];
+  expect((await readdir(built)).sort()).toEqual([...served, 'plateful.html'].sort());
+  expect(await size(served)).toBeLessThan(1_500_000);
+  expect(await size(['plateful.html'])).toBeLessThan(1_500_000);
 });

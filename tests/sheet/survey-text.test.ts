@@ -61,7 +61,7 @@ describe('the survey as text', () => {
     const said = (...numbers: number[]) =>
       surveyText(sampleSurvey({ findings: numbers.map(lift) })).replace(/\s+/g, ' ');
     expect(said(1, 2, 3)).toContain(
-      'note Cavities 1, 2 and 3: start lifting where the edge is strongest for what holds it: 1 at 10, 5; 2 at 20, 5; 3 at 30, 5 (x, y in mm). [lift-start]',
+      'note Start lifting where the edge is strongest and least held: cavity 1 at 10, 5; 2 at 20, 5; 3 at 30, 5 (x, y in mm). [lift-start]',
     );
     expect(said(1)).toContain('note Cavity 1 (brow left): Start lifting at 1. [lift-start]');
   });

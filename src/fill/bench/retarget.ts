@@ -1,3 +1,4 @@
+import { assumed } from '../assumptions.js';
 import { roundG, type Scale } from '../scale.js';
 
 /** A part and its share of the mass of the mix. */
@@ -25,8 +26,8 @@ export interface Retarget {
   readonly offPct: number;
 }
 
-/** A part this close to its ratio is left as it is (common practice, no source). */
-export const tolerancePct = 2;
+/** A part this close to its ratio is left as it is. */
+export const tolerancePct = assumed('straight').ratioTolerancePct;
 
 export interface RetargetOptions {
   /** What the batch must hold at least; 0 where only the ratio counts. */
@@ -49,7 +50,7 @@ export function retarget(
   const most = Math.max(0, ...totals);
   const least = totals.length === 0 ? 0 : Math.min(...totals);
   // A cup that is a little short of its need is not topped up for that: the overfill covers it.
-  const total = most >= needG * (1 - tolerancePct / 100) ? most : needG;
+  const total = most >= needG * (1 - leavePct / 100) ? most : needG;
   const targets = shares.map(({ part, share }) => {
     const has = inCup.get(part) ?? 0;
     const short = share * total - has;

@@ -21,7 +21,7 @@ export interface RunGiven {
 
 /**
  * The run of one batch of a saved plan, with what the plan foretold beside what was weighed.
- * @throws Fault `cast-unknown` where a piece is not in the batch
+ * @throws Fault `cast-unknown` where a piece is not in the batch, `cast-too-many` where it is cast more often
  */
 export function runFromMix(mix: SavedMix, batchIndex: number, given: RunGiven): Run {
   const batch = mix.batches[batchIndex]!;
@@ -36,6 +36,7 @@ export function runFromMix(mix: SavedMix, batchIndex: number, given: RunGiven): 
     const share = fill === undefined ? 0 : cavities.reduce((mass, n) => mass + massOf(plate, n), 0) / fill.massG;
     return sum + count * share * (fill?.sweptMm2 ?? 0);
   }, 0);
+  const used = new Map<string, number>();
   return {
     way: mix.way,
     material: material.name,
@@ -44,21 +45,38 @@ export function runFromMix(mix: SavedMix, batchIndex: number, given: RunGiven): 
     leftG: given.leftG,
     sweptMm2,
     pieces: batch.fills.reduce((sum, { count, cavities }) => sum + count * cavities.length, 0),
-    casts: given.casts.map((cast) => castOf(cast, mix, batchIndex)),
+    casts: given.casts.map((cast) => castOf(cast, mix, batchIndex, used)),
     ...(given.note !== undefined && { note: given.note }),
   };
 }
 
-function castOf({ piece, massG, grade, reason }: CastGiven, mix: SavedMix, batchIndex: number): Cast {
+/**
+ * A cast piece beside its prediction. Where several cavities hold a piece, each gets as many as the batch fills of it.
+ * @param used casts so far, by plate and cavity
+ */
+function castOf(
+  { piece, massG, grade, reason }: CastGiven,
+  mix: SavedMix,
+  batchIndex: number,
+  used: Map<string, number>,
+): Cast {
   const inBatch = mix.batches[batchIndex]!.fills;
   const candidates = mix.perCavity.filter(({ plate, number }) =>
     inBatch.some((fill) => fill.plate === plate && fill.cavities.includes(number)),
   );
   const [, plateText, word = piece] = /^(\d+):(.*)$/.exec(piece) ?? [];
-  const entry = candidates.find(
+  const meant = candidates.filter(
     ({ plate, number, name }) =>
       (plateText === undefined || Number(plateText) === plate + 1) && (name === word || String(number) === word),
   );
+  const filled = (plate: number, number: number): number =>
+    inBatch.reduce((sum, fill) => sum + (fill.plate === plate && fill.cavities.includes(number) ? fill.count : 0), 0);
+  const entry = meant.find(({ plate, number }) => (used.get(`${plate}:${number}`) ?? 0) < filled(plate, number));
+  if (meant.length > 0 && entry === undefined) {
+    const times = meant.reduce((sum, { plate, number }) => sum + filled(plate, number), 0);
+    const message = `Batch ${batchIndex + 1} fills '${word}' ${times} times, and more are listed.`;
+    throw new Fault({ code: 'cast-too-many', kind: 'usage', message, remedy: 'Log the others with their own batch.' });
+  }
   if (entry === undefined) {
     throw new Fault({
       code: 'cast-unknown',
@@ -67,6 +85,8 @@ function castOf({ piece, massG, grade, reason }: CastGiven, mix: SavedMix, batch
       remedy: suggestName(word, [...new Set(candidates.map(({ name }) => name))]),
     });
   }
+  const key = `${entry.plate}:${entry.number}`;
+  used.set(key, (used.get(key) ?? 0) + 1);
   return {
     plate: mix.plates[entry.plate]!.file,
     number: entry.number,

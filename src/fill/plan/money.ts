@@ -1,6 +1,7 @@
+import type { BarrierEntry } from '../barrier.js';
 import type { MixDocument } from '../mix-document.js';
 import type { Recipe } from '../recipe.js';
-import type { Lacquer, Shelf } from '../shelf/shelf.js';
+import type { Additive, Lacquer, Shelf } from '../shelf/shelf.js';
 import { massShares } from '../silicone.js';
 import type { Lot, Stock } from '../stock.js';
 import { addDays } from './calendar.js';
@@ -28,6 +29,10 @@ export interface MoneyOptions {
   /** Day of each session of the mix. */
   readonly dayOfSession: readonly string[];
   readonly lacquer: Lacquer | undefined;
+  /** The barrier of each session. */
+  readonly sprays: readonly (Pick<BarrierEntry, 'lacquer' | 'solvent' | 'lacquerG' | 'thinnerG'> | undefined)[];
+  /** Of the shelf: a thinner named like the solvent has its stock and price there. */
+  readonly thinners: readonly Additive[];
 }
 
 /** What a plan uses, costs and leaves on the shelf, and what must be bought by when. */
@@ -60,12 +65,13 @@ export function planMoney(mix: MixDocument, recipes: readonly Recipe[], options:
       }
     });
   }
-  if (mix.barrier !== null && options.dayOfSession.length > 0) {
-    const day = options.dayOfSession[0]!;
-    const stock = options.lacquer ?? {};
-    item(mix.barrier.lacquer, mix.barrier.lacquer, stock, 1).uses.push({ day, massG: mix.barrier.lacquerG });
-    item(mix.barrier.solvent, mix.barrier.solvent, {}, 1).uses.push({ day, massG: mix.barrier.thinnerG });
-  }
+  options.sprays.forEach((spray, session) => {
+    if (spray === undefined) return;
+    const day = options.dayOfSession[session]!;
+    const solvent = options.thinners.find(({ name }) => name === spray.solvent);
+    item(spray.lacquer, spray.lacquer, options.lacquer ?? {}, 1).uses.push({ day, massG: spray.lacquerG });
+    item(spray.solvent, spray.solvent, solvent ?? {}, 1).uses.push({ day, massG: spray.thinnerG });
+  });
   const priced = [...groups.values()].map((items) => buyGroup(items, options.deliveryDays));
   return {
     currency: options.currency,

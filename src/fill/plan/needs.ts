@@ -6,9 +6,6 @@ import type { PlanFile, PlanWant } from './plan-file.js';
 export const expectedRejectsPct: Readonly<Record<WayOfCasting, number>> = { straight: 10, encapsulated: 20 };
 /** Turns of a mould a day (common practice, no source). */
 export const usualTurns: Readonly<Record<WayOfCasting, number>> = { straight: 2, encapsulated: 1 };
-/** Days to trim, seam and patch-test a piece before it is worn (common practice, no source). */
-export const finishingDays = 1;
-
 /** A want with what must be cast for it. */
 export interface Need extends PlanWant {
   /** What the rejects take, so that count and spares are left. */
@@ -26,8 +23,9 @@ export function castsFor(good: number, rejectsPct: number): number {
 /**
  * The wants, the earliest first; those without a date last.
  * @param cureDays from casting to lifting, whole days
+ * @param finishingDays from lifting until a piece can be worn
  */
-export function needsOf(plan: PlanFile, cureDays: number): Need[] {
+export function needsOf(plan: PlanFile, cureDays: number, finishingDays: number): Need[] {
   const rejectsPct = plan.rejectsPct ?? expectedRejectsPct[plan.way];
   return plan.wants
     .map((want): Need => {

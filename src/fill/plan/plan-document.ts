@@ -1,3 +1,4 @@
+import type { BarrierNeed } from '../barrier.js';
 import type { MixDocument, MixFinding } from '../mix-document.js';
 
 /** The plan document: what `plan FILE --json` prints. Days as `2026-12-04`, clock times as `09:40`. */
@@ -43,7 +44,15 @@ export interface PlatePlan {
 
 export interface DayPlan {
   date: string;
-  sessions: { session: number; turn: number; fills: { plate: number; count: number; cavities: number[] }[] }[];
+  sessions: {
+    session: number;
+    turn: number;
+    fills: { plate: number; count: number; cavities: number[] }[];
+    /** How many of the fills are first pulls of new moulds: scrap. */
+    scrapFills: number;
+    /** What is mixed and sprayed in this turn; `null`: nothing. */
+    barrier: null | Pick<BarrierNeed, 'lacquerMl' | 'thinnerMl' | 'sprayedMl' | 'airbrushCups' | 'passes' | 'solventG'>;
+  }[];
   timetable: { at: string; what: string }[];
 }
 

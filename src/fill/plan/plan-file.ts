@@ -1,4 +1,5 @@
 import type { WayOfCasting } from '../allowances.js';
+import { type GivenAssumptions, readAssumptions } from '../assumptions.js';
 import { count, flag, list, number, oneOf, type Path, type Place, type Reader, record, text } from '../shape.js';
 import { day, percent, quantity } from '../shelf/figure-readers.js';
 import { readYaml } from '../shelf/yaml-text.js';
@@ -53,6 +54,8 @@ export interface PlanFile {
   readonly overfillPct: number | undefined;
   readonly cupLossG: number | undefined;
   readonly despite: readonly string[];
+  /** Figures in place of those that are assumed. */
+  readonly assume: GivenAssumptions;
 }
 
 /** A record whose keys are names: each value through one reader. */
@@ -140,6 +143,7 @@ const plan = record(
     overfill: percent(0, 500),
     'cup-loss': quantity('mass', 0, 1000),
     despite: list(text),
+    assume: readAssumptions,
   },
 );
 
@@ -179,6 +183,7 @@ export function readPlan(yaml: string): PlanFile {
     overfillPct: given.overfill,
     cupLossG: given['cup-loss'],
     despite: given.despite ?? [],
+    assume: given.assume ?? {},
   };
 }
 

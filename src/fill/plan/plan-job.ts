@@ -2,20 +2,22 @@ import { suggestName } from '../../base/closest-name.js';
 import { Fault } from '../../base/fault.js';
 import { bySeverity } from '../../base/finding.js';
 import type { LearnedLosses } from '../allowances.js';
+import { assumed } from '../assumptions.js';
+import { type BarrierEntry, planBarrier } from '../barrier.js';
 import { chooseBarrier } from '../choose-barrier.js';
 import { chooseRecipe } from '../choose-recipe.js';
 import { planMix } from '../mix.js';
 import type { MixDocument, MixFinding } from '../mix-document.js';
-import { overridden } from '../mix-findings.js';
+import { asBefore, overridden, unusedDespite } from '../mix-findings.js';
 import type { Piece, PlateLoad } from '../plate-load.js';
 import type { Recipe } from '../recipe.js';
 import type { Shelf } from '../shelf/shelf.js';
 import { planMoney, staleLots } from './money.js';
-import { expectedRejectsPct, finishingDays, type Need, needsOf, usualTurns } from './needs.js';
+import { expectedRejectsPct, type Need, needsOf, usualTurns } from './needs.js';
 import type { DayPlan, PieceNeed, PlanDocument } from './plan-document.js';
 import type { PlanFile } from './plan-file.js';
 import { type Schedule, type Session, schedule } from './schedule.js';
-import { longDayMinutes, timedSession, timetable } from './timetable.js';
+import { longDayMinutes, type TimetableOptions, timedSession, timetable } from './timetable.js';
 
 export interface JobInputs {
   readonly plan: PlanFile;
@@ -35,7 +37,9 @@ export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocume
   const cure = recipes.map(({ silicone }) => silicone.cureTime?.minutes);
   const cureMinutes = cure.includes(undefined) ? undefined : Math.max(...cure.map((minutes) => minutes!));
   const cureDays = Math.max(1, Math.ceil((cureMinutes ?? 0) / 1440));
-  const needs = needsOf(plan, cureDays);
+  const given = { ...shelf?.assume, ...plan.assume };
+  const assume = assumed(plan.way, given);
+  const needs = needsOf(plan, cureDays, assume.finishingDays);
   const turns = plan.turns ?? usualTurns[plan.way];
   const times = schedule(plates, plan.plates, needs, { start: plan.start, daysOff: plan.daysOff, turns });
   const barrier = plan.way === 'encapsulated' ? chooseBarrier(plan.barrier, shelf) : undefined;
@@ -47,6 +51,7 @@ export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocume
     overfillPct: plan.overfillPct,
     cupLossG: plan.cupLossG,
     learned,
+    assume: given,
     roomC: plan.roomC,
     cupsMl: plan.cupsMl,
     scale: plan.scale,
@@ -56,12 +61,15 @@ export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocume
     mastersLeftG: Object.fromEntries((shelf?.masters ?? []).map(({ name, leftG }) => [name, leftG])),
     despite: plan.despite,
   });
+  const sprays = times.sessions.map(({ kinds }) => barrier && planBarrier(kinds, plates, barrier, assume));
   const pieces = needs.map((need, i) => pieceNeed(need, times.castOn[i]!));
-  const { days, long } = dayPlans(times, mix, plan, cureMinutes);
+  const { days, long } = dayPlans(times, mix, plan, { cureMinutes, assume, sprays });
   const money = planMoney(mix, recipes, {
     currency: shelf?.currency ?? '',
     deliveryDays: plan.deliveryDays,
     dayOfSession: times.sessions.map(({ date }) => date),
+    sprays,
+    thinners: shelf?.additives.filter(({ kind }) => kind === 'thinner') ?? [],
     lacquer: shelf?.lacquers.find(({ name }) => name === plan.barrier.lacquer),
   });
   const lastDay = times.sessions.at(-1)?.date ?? plan.start;
@@ -82,7 +90,7 @@ export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocume
         message: `${lot} is past its day before the plan ends; it is not counted on.`,
       }),
     ),
-    assumptions(plan, turns),
+    ...assumptions(plan, turns),
   ];
   return {
     format: 'plateful.plan',
@@ -99,7 +107,11 @@ export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocume
     leftOver: leftOver(needs, plan),
     mix,
     money,
-    findings: bySeverity([...findings.map((one) => overridden(one, plan.despite)), ...mix.findings]),
+    findings: bySeverity([
+      ...findings.map((one) => overridden(one, plan.despite)),
+      ...mix.findings,
+      ...unusedDespite([...findings, ...mix.findings.map(asBefore)], plan.despite),
+    ]),
     cautions: mix.cautions,
   };
 }
@@ -132,11 +144,16 @@ function pieceNeed(need: Need, castOn: string): PieceNeed {
   return { piece, count, spares, rejects, toCast, by: by ?? null, lastDay: lastDay ?? null, castOn, met };
 }
 
+interface DayOptions extends Pick<TimetableOptions, 'cureMinutes' | 'assume'> {
+  /** The barrier of each session. */
+  readonly sprays: readonly (BarrierEntry | undefined)[];
+}
+
 function dayPlans(
   { sessions }: Schedule,
   mix: MixDocument,
   plan: PlanFile,
-  cureMinutes: number | undefined,
+  { cureMinutes, assume, sprays }: DayOptions,
 ): { days: DayPlan[]; long: string[] } {
   const long: string[] = [];
   const dates = [...new Set(sessions.map(({ date }) => date))];
@@ -145,17 +162,27 @@ function dayPlans(
     const timed = own.map(({ session, index }) => {
       const fills = session.kinds.reduce((sum, { count }) => sum + count, 0);
       const pieces = session.kinds.reduce((sum, kind) => sum + kind.count * kind.pieces.length, 0);
-      return timedSession(mix, index, session.turn, { fills, pieces, passes: mix.barrier?.passes });
+      return timedSession(mix, index, session.turn, { fills, pieces, barrier: sprays[index] });
     });
-    const { rows, minutes } = timetable(timed, { begins: plan.begins, degassed: plan.vacuum, cureMinutes });
+    const { rows, minutes } = timetable(timed, { begins: plan.begins, degassed: plan.vacuum, cureMinutes, assume });
     if (minutes > longDayMinutes) long.push(date);
     return {
       date,
-      sessions: own.map(({ session, index }) => ({ session: index, turn: session.turn, fills: fillsOf(session) })),
+      sessions: own.map(({ session, index }) => {
+        const { scrapFills, turn } = session;
+        return { session: index, turn, fills: fillsOf(session), scrapFills, barrier: sprayOf(sprays[index]) };
+      }),
       timetable: rows,
     };
   });
   return { days, long };
+}
+
+/** What of a turn's barrier is mixed and filled into the gun. */
+function sprayOf(spray: BarrierEntry | undefined): DayPlan['sessions'][number]['barrier'] {
+  if (spray === undefined) return null;
+  const { lacquerMl, thinnerMl, sprayedMl, airbrushCups, passes, solventG } = spray;
+  return { lacquerMl, thinnerMl, sprayedMl, airbrushCups, passes, solventG };
 }
 
 function fillsOf({ kinds }: Session): DayPlan['sessions'][number]['fills'] {
@@ -182,15 +209,14 @@ function plateFindings({ plates }: Schedule, plan: PlanFile): MixFinding[] {
   });
 }
 
-function assumptions(plan: PlanFile, turns: number): MixFinding {
-  const assumed = [
+function assumptions(plan: PlanFile, turns: number): MixFinding[] {
+  const usual = [
     ...(plan.turns === undefined ? [`${turns} turn${turns === 1 ? '' : 's'} of a mould a day`] : []),
     ...(plan.rejectsPct === undefined ? [`${expectedRejectsPct[plan.way]} % rejects`] : []),
-    `${finishingDays} day to finish a piece`,
-    'minutes at the bench',
   ];
-  const message = `Assumed (common practice, no source): ${assumed.join(', ')}.`;
-  return { code: 'plan-assumptions', severity: 'note', message };
+  if (usual.length === 0) return [];
+  const message = `Assumed (common practice, no source): ${usual.join(', ')}.`;
+  return [{ code: 'plan-assumptions', severity: 'note', message }];
 }
 
 /** Good pieces that are expected beyond what is wanted: the spares, and what whole casts leave. */

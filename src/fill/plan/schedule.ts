@@ -12,6 +12,8 @@ export interface Session {
   /** Counts from 1 on each day. */
   readonly turn: number;
   readonly kinds: readonly FillKind[];
+  /** How many of the fills are first pulls of new moulds: scrap. */
+  readonly scrapFills: number;
 }
 
 export interface PlateFills {
@@ -65,11 +67,13 @@ export function schedule(
   for (let i = 0; i < mostDays && fillsLeft.some(Boolean); i++, day = addDays(day, 1)) {
     if (!isWorkingDay(day, options.daysOff)) continue;
     for (let turn = 1; turn <= options.turns && fillsLeft.some(Boolean); turn++) {
+      let scrapFills = 0;
       const kinds = plates.flatMap((plate, index) => {
         let copies = specs[index]!.copies;
         const own: FillKind[] = [];
         for (; copies > 0 && scrapLeft[index]! > 0; copies--, scrapLeft[index]!--) {
           own.push({ plate: index, pieces: plate.pieces, count: 1 });
+          scrapFills += 1;
         }
         for (; copies > 0 && fillsLeft[index]! > 0; copies--, fillsLeft[index]!--) {
           const pieces = plate.pieces.filter(({ name }) => takeOne(name, wanted, cast));
@@ -77,7 +81,7 @@ export function schedule(
         }
         return joinEqual(own);
       });
-      if (kinds.length > 0) sessions.push({ date: day, turn, kinds });
+      if (kinds.length > 0) sessions.push({ date: day, turn, kinds, scrapFills });
       markMet(needs, cast, castOn, day);
     }
   }

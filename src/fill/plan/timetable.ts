@@ -1,3 +1,4 @@
+import type { Assumptions } from '../assumptions.js';
 import type { BarrierNeed } from '../barrier.js';
 import { mixMinutes } from '../bench-times.js';
 import type { BatchEntry, MixDocument } from '../mix-document.js';
@@ -13,12 +14,9 @@ export interface TimetableOptions {
   readonly degassed: boolean;
   /** From the last scraped plate to lifting; `undefined`: not known. */
   readonly cureMinutes: number | undefined;
+  readonly assume: Assumptions;
 }
 
-/** Minutes at the bench that no data sheet states (common practice, no source). */
-const weighMinutes = 5;
-const flashOffMinutes = 5;
-const liftMinutesAPiece = 2;
 /** A working day that is longer is worth a word. */
 export const longDayMinutes = 600;
 
@@ -26,7 +24,7 @@ export const longDayMinutes = 600;
 export interface TimedSession {
   readonly turn: number;
   readonly batches: readonly { readonly number: number; readonly batch: BatchEntry }[];
-  readonly barrier: Pick<BarrierNeed, 'passes'> | undefined;
+  readonly barrier: Pick<BarrierNeed, 'passes' | 'lacquerMl' | 'thinnerMl' | 'airbrushCups'> | undefined;
   readonly fills: number;
   readonly pieces: number;
 }
@@ -41,21 +39,26 @@ export function timetable(
   options: TimetableOptions,
 ): { rows: TimetableRow[]; minutes: number } {
   const rows: TimetableRow[] = [];
+  const { assume } = options;
   let now = 0;
   const add = (what: string) => rows.push({ at: clockAfter(options.begins, now), what });
   for (const session of sessions) {
     const { turn, batches, barrier, fills, pieces } = session;
     const lead = sessions.length > 1 ? `turn ${turn}: ` : '';
     if (barrier !== undefined) {
-      add(`${lead}spray the barrier, ${barrier.passes} passes over ${count(fills, 'plate')}`);
-      now += barrier.passes * (fills + flashOffMinutes);
+      const { passes, lacquerMl, thinnerMl, airbrushCups } = barrier;
+      const mixed = `${lacquerMl.toFixed(1)} ml lacquer and ${thinnerMl.toFixed(1)} ml thinner`;
+      add(
+        `${lead}spray the barrier, ${passes} passes over ${count(fills, 'plate')}; back coat included ${mixed}, ${count(airbrushCups, 'cup')}`,
+      );
+      now += barrier.passes * (assume.passMin * fills + assume.flashOffMin);
     }
     for (const { number, batch } of batches) {
       add(`${lead}weigh batch ${number}`);
-      now += weighMinutes;
+      now += assume.weighingMin;
       const start = now;
       add(`A meets B; ${options.degassed ? 'mix and degas' : 'mix'}`);
-      now += mixMinutes(options.degassed);
+      now += mixMinutes(assume, options.degassed);
       const limit = batch.usableMinutes;
       const until = limit === null ? '' : `; must be scraped by ${clockAfter(options.begins, start + limit)}`;
       add(`fill${until}`);
@@ -65,13 +68,13 @@ export function timetable(
     const cured = options.cureMinutes === undefined ? undefined : now + options.cureMinutes;
     if (cured === undefined) {
       add(`all scraped; ${lift} when a test piece has cured (no cure time is known)`);
-    } else if (session === sessions.at(-1) && cured + liftMinutesAPiece * pieces > longDayMinutes) {
+    } else if (session === sessions.at(-1) && cured + assume.liftingMin * pieces > longDayMinutes) {
       add(`all scraped; cured by ${clockAfter(options.begins, cured)}: ${lift} the next morning`);
     } else {
       add('all scraped; cure');
       now = cured;
       add(lift);
-      now += liftMinutesAPiece * pieces;
+      now += assume.liftingMin * pieces;
     }
   }
   add('done');
@@ -87,8 +90,8 @@ export function timedSession(
   mix: MixDocument,
   session: number,
   turn: number,
-  { fills, pieces, passes }: { fills: number; pieces: number; passes: number | undefined },
+  { fills, pieces, barrier }: Pick<TimedSession, 'fills' | 'pieces' | 'barrier'>,
 ): TimedSession {
   const batches = mix.batches.flatMap((batch, i) => (batch.session === session ? [{ number: i + 1, batch }] : []));
-  return { turn, batches, fills, pieces, barrier: passes === undefined ? undefined : { passes } };
+  return { turn, batches, fills, pieces, barrier };
 }

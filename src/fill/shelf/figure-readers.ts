@@ -2,6 +2,7 @@ import { suggestName } from '../../base/closest-name.js';
 import { type Place, quoted, type Reader } from '../shape.js';
 import type { Hardness, TimeAt } from '../silicone.js';
 import { type Dimension, inBaseUnit, unitsOf } from './units.js';
+import { waterDensityGPerMl } from './water.js';
 
 /** Readers of figures as people and data sheets write them: `17 N/mm`, `SG 1.07`, `20 min at 23 C`, `10:1`, `20 %`. */
 
@@ -49,8 +50,18 @@ export function quantity(dimension: Dimension, min: number, max: number): Reader
   };
 }
 
-/** Density of a part or a mix; what lies outside 0.5 to 3 g/ml is a slip or another unit. */
-export const density = quantity('density', 0.5, 3);
+const anyDensity = quantity('density', 0.5, 3);
+const waterC = quantity('temperature', 0, 40);
+
+/**
+ * Density of a part or a mix; what lies outside 0.5 to 3 g/ml is a slip or another unit. A specific gravity may name the
+ * temperature of its water: `SG 1.07 at 25 C`.
+ */
+export const density: Reader<number> = (value, place) => {
+  const [, gravity, at] = typeof value === 'string' ? (/^(SG\s.*?)\s+at\s+(.+)$/i.exec(value.trim()) ?? []) : [];
+  if (gravity === undefined) return anyDensity(value, place);
+  return (anyDensity(gravity, place) / waterDensityGPerMl(4)) * waterDensityGPerMl(waterC(at, place));
+};
 
 /** Per cent, with or without its sign. */
 export function percent(min = 0, max = 100): Reader<number> {

@@ -72,4 +72,6 @@ recipes:                      # what you mix; --material and plans take these na
       - {what: rose flock, share: 0.4 %, of: B}
 
 masters: []                   # one part tinted beforehand: {name: 'sea ghost flesh: B, tinted', left: 120 g}
+
+assume: {}                    # your own habits in place of assumed ones: {scrape-film: 0.15 mm, mixing: 4 min}
 `;

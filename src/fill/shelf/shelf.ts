@@ -1,3 +1,4 @@
+import { type GivenAssumptions, readAssumptions } from '../assumptions.js';
 import type { RecipeSpec } from '../recipe.js';
 import { flag, list, oneOf, type Place, quoted, type Reader, record, text } from '../shape.js';
 import type { Silicone } from '../silicone.js';
@@ -42,6 +43,8 @@ export interface Shelf {
   readonly lacquers: readonly Lacquer[];
   readonly recipes: readonly RecipeSpec[];
   readonly masters: readonly TintedMaster[];
+  /** The workshop's own figures in place of those that are assumed. */
+  readonly assume: GivenAssumptions;
 }
 
 const silicone: Reader<Silicone> = (value, place) => {
@@ -158,6 +161,7 @@ const shelf = record(
     lacquers: list(lacquer),
     recipes: recipesReader,
     masters: list(master),
+    assume: readAssumptions,
   },
 );
 
@@ -193,5 +197,6 @@ export function readShelf(yaml: string): Shelf {
     recipes: resolveRecipes(given.recipes ?? [], silicones, additives, place.at('recipes')),
     lacquers: given.lacquers ?? [],
     masters: given.masters ?? [],
+    assume: given.assume ?? {},
   };
 }

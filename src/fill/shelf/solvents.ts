@@ -10,7 +10,12 @@ export interface Solvent {
   /** Exposure limits of the United States over a working day; other countries have others. */
   readonly oshaPelPpm: number;
   readonly nioshRelPpm: number;
+  /** Hazard statements of the GHS. */
+  readonly hazardCodes: readonly string[];
 }
+
+/** Highly flammable liquid and vapour; serious eye irritation; may cause drowsiness or dizziness: all four alike. */
+const hazardCodes = ['H225', 'H319', 'H336'] as const;
 
 function solvent(name: string, figures: readonly [number, number, number, number, number, number, number]): Solvent {
   const [molarMassGPerMol, densityGPerMl, flashPointC, lower, upper, oshaPelPpm, nioshRelPpm] = figures;
@@ -23,6 +28,7 @@ function solvent(name: string, figures: readonly [number, number, number, number
     upperExplosivePct: upper,
     oshaPelPpm,
     nioshRelPpm,
+    hazardCodes,
   };
 }
 

@@ -1,3 +1,5 @@
+import { waterDensityGPerMl } from './water.js';
+
 /**
  * Units as data sheets write them, each with its factor to the unit that the tool computes in. The factors follow from
  * the exact definitions in NIST SP 811, appendix B: lb 453.59237 g, inch 25.4 mm, US gallon 231 cubic inches,
@@ -31,8 +33,8 @@ const imperialFlOzMl = 4546.09 / 160;
 const lbfN = 4.4482216152605;
 const ppiNPerMm = lbfN / inchMm;
 const foot3M3 = 0.3048 ** 3;
-/** Specific gravity is the density over that of water at 4 °C, 999.9720 kg/m³ (CIPM 2001, Tanaka and others). */
-const waterAt4C = 0.999972;
+/** Specific gravity is the density over that of water, at 4 °C where no other temperature is said. */
+const waterAt4C = waterDensityGPerMl(4);
 
 export const unitsOf: Readonly<Record<Dimension, Units>> = {
   density: {

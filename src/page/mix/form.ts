@@ -1,5 +1,5 @@
 import { plainText } from '../../base/plain-text.js';
-import { defaultLosses } from '../../fill/allowances.js';
+import { assumed } from '../../fill/assumptions.js';
 import { transferRangePct, typicalBarrier } from '../../fill/barrier.js';
 import { genericSilicones } from '../../fill/generic-silicones.js';
 import { neatRecipe } from '../../fill/recipe.js';
@@ -90,7 +90,7 @@ export function mixForm(app: App): HTMLElement {
         'div',
         { class: 'row' },
         number('Fills of the plate', '', 'fills'),
-        number('Overfill', '%', 'overfillPct', defaultLosses.overfillPct),
+        number('Overfill', '%', 'overfillPct', assumed('straight').overPct),
         number('Stays in the cup', 'g', 'cupLossG', 'by cup'),
         number('Room', '°C', 'roomC', 23),
       ),

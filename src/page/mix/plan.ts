@@ -82,8 +82,9 @@ export function mixOptions(form: MixForm, survey: SurveyDocument, shelf: Shelf |
     barrier: barrierOf(form, shelf),
     room: roomM3 === undefined ? undefined : { volumeM3: roomM3, airChangesPerH: airChanges ?? 0 },
     mastersLeftG: Object.fromEntries((shelf?.masters ?? []).map(({ name, leftG }) => [name, leftG])),
-    learned: logText === '' ? undefined : learnedFor(form.way, learnLosses(readLog(logText))),
+    learned: logText === '' ? undefined : (learnedFor(form.way, learnLosses(readLog(logText))) ?? {}),
     despite: form.despite,
+    assume: shelf?.assume,
   };
 }
 

@@ -1,4 +1,15 @@
-import { BufferAttribute, BufferGeometry, Group, Mesh, PerspectiveCamera, Scene, Vector3, WebGLRenderer } from 'three';
+import {
+  Box3,
+  BufferAttribute,
+  BufferGeometry,
+  Group,
+  Mesh,
+  PerspectiveCamera,
+  Scene,
+  Sphere,
+  Vector3,
+  WebGLRenderer,
+} from 'three';
 import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js';
 import { type Colouring, colourings, type Materials, materialsFor, shared } from './shader.js';
 import type { Shapes, Surface } from './shapes.js';
@@ -26,7 +37,9 @@ export class PlateScene {
   readonly controls: OrbitControls;
   readonly scene = new Scene();
   private readonly renderer: WebGLRenderer;
-  private plate: { mesh: Mesh; materials: Materials } | undefined;
+  private plate: { mesh: Mesh; materials: Materials; openIndices: number; allIndices: number } | undefined;
+  private isCut = false;
+  private isLifted = false;
   private bodies: Body[] = [];
   private sizeMm: [number, number] = [200, 150];
   private asked = 0;
@@ -62,7 +75,7 @@ export class PlateScene {
     }
     const materials = materialsFor({ number: 0, coloured: false, solid, base: plaster, cutColour: cutFace });
     const mesh = new Mesh(geometryOf(shapes.plate), materials.shown);
-    this.plate = { mesh, materials };
+    this.plate = { mesh, materials, openIndices: shapes.plate.openIndices, allIndices: shapes.plate.triangles.length };
     this.scene.add(mesh);
     this.bodies = shapes.bodies.map((body) => {
       const look = materialsFor({
@@ -75,7 +88,6 @@ export class PlateScene {
       const geometry = geometryOf(body);
       geometry.setAttribute('thickness', new BufferAttribute(body.thicknessMm, 1));
       geometry.setAttribute('hidden', new BufferAttribute(body.hiddenMm, 1));
-      geometry.computeBoundingBox();
       const box = geometry.boundingBox!;
       const centre = box.getCenter(new Vector3());
       const inner = new Mesh(geometry, look.shown);
@@ -119,7 +131,16 @@ export class PlateScene {
       mesh.geometry.setDrawRange(0, share > 0 ? allIndices : wallIndices);
       materials.shown.uniforms.lean!.value = share > 0 ? 0 : 0.25;
     }
+    this.isLifted = share > 0;
+    this.leaveOut();
     this.redraw();
+  }
+
+  /** Leaves out the wall of the plate that the bodies cover, as long as they lie in it and nothing is cut open. */
+  private leaveOut(): void {
+    if (this.plate === undefined) return;
+    const { mesh, openIndices, allIndices } = this.plate;
+    mesh.geometry.setDrawRange(0, this.isLifted || this.isCut ? allIndices : openIndices);
   }
 
   /** How far a body is lifted now, mm. */
@@ -139,6 +160,8 @@ export class PlateScene {
   cut(axis: 'x' | 'y', at: number | null): void {
     shared.cutNormal.value.set(axis === 'x' ? 1 : 0, axis === 'y' ? -1 : 0, 0);
     shared.cutAt.value = at === null ? 1e9 : axis === 'x' ? at : -at;
+    this.isCut = at !== null;
+    this.leaveOut();
     this.redraw();
   }
 
@@ -258,5 +281,9 @@ function geometryOf(surface: Surface): BufferGeometry {
   geometry.setAttribute('position', new BufferAttribute(surface.positions, 3));
   geometry.setAttribute('normal', new BufferAttribute(surface.normals, 4, true));
   geometry.setIndex(new BufferAttribute(surface.triangles, 1));
+  // Known from the worker: three would look at every vertex again, here.
+  const [xMin, yMin, zMin, xMax, yMax, zMax] = surface.boxMm;
+  geometry.boundingBox = new Box3(new Vector3(xMin, yMin, zMin), new Vector3(xMax, yMax, zMax));
+  geometry.boundingSphere = geometry.boundingBox.getBoundingSphere(new Sphere());
   return geometry;
 }

@@ -49,24 +49,22 @@ in float hidden;
 uniform mat4 modelViewMatrix, projectionMatrix;
 uniform mat3 normalMatrix;
 uniform float lean;
-out vec3 vNormal, vPlace, vEye;
-out float vThickness, vHidden;
+out vec3 vNormal, vPlace;
+out vec2 vValues;
 void main() {
   vec4 eye = modelViewMatrix * vec4(position, 1.0);
   // The wall of a fill body lies in the plate's own; it is drawn a little nearer to the eye, or the two would flicker.
   eye.xyz -= lean * normalize(eye.xyz);
   vNormal = normalMatrix * normal.xyz;
   vPlace = position;
-  vEye = eye.xyz;
-  vThickness = thickness;
-  vHidden = hidden;
+  vValues = vec2(thickness, hidden);
   gl_Position = projectionMatrix * eye;
 }`;
 
 const common = `
 precision highp float;
-in vec3 vNormal, vPlace, vEye;
-in float vThickness, vHidden;
+in vec3 vNormal, vPlace;
+in vec2 vValues;
 uniform vec3 cutNormal;
 uniform float cutAt, number;
 `;
@@ -77,6 +75,7 @@ uniform int mode;
 uniform vec2 range;
 uniform float tearMm;
 uniform bool coloured, solid;
+uniform mat3 normalMatrix;
 uniform vec3 base, cutColour, alarm;
 uniform float picked;
 out vec4 colour;
@@ -85,14 +84,18 @@ float share(float value) {
   return mode == 1 ? sqrt(even) : even;
 }
 float stripes(float wide) { return step(0.5, fract((gl_FragCoord.x + gl_FragCoord.y) / wide)); }
+vec3 faceNormal() {
+  vec3 n = normalMatrix * cross(dFdx(vPlace), dFdy(vPlace));
+  return n.z < 0.0 ? -n : n;
+}
 void main() {
   if (dot(vPlace, cutNormal) > cutAt) discard;
   // At an edge of the plate there is no one normal, and the vertex holds none: there the face's own is taken.
-  vec3 n = length(vNormal) < 0.9 ? cross(dFdx(vEye), dFdy(vEye)) : gl_FrontFacing ? vNormal : -vNormal;
+  vec3 n = length(vNormal) < 0.9 ? faceNormal() : gl_FrontFacing ? vNormal : -vNormal;
   n = normalize(n);
   vec3 paint = base;
   if (coloured && mode > 0) {
-    float value = mode == 1 ? vThickness : mode == 2 ? -vPlace.z : mode == 3 ? vThickness - tearMm : vHidden;
+    float value = mode == 1 ? vValues.x : mode == 2 ? -vPlace.z : mode == 3 ? vValues.x - tearMm : vValues.y;
     bool known = !isnan(value);
     bool warn = mode == 3 ? value < 0.0 : mode == 4 ? value > 0.05 : false;
     if (known && !(mode == 4 && !warn)) paint = texture(ramp, vec2(clamp(share(value), 0.002, 0.998), 0.5)).rgb;
@@ -116,7 +119,7 @@ const pickShader = `${common}
 out vec4 colour;
 void main() {
   if (dot(vPlace, cutNormal) > cutAt) discard;
-  colour = vec4(number, isnan(vThickness) ? -1.0 : vThickness, -vPlace.z, vHidden);
+  colour = vec4(number, isnan(vValues.x) ? -1.0 : vValues.x, -vPlace.z, vValues.y);
 }`;
 
 export interface Look {

@@ -1,6 +1,7 @@
 import type { FillBody } from '../../cavity/fill-body.js';
 import type { ThicknessMap } from '../../measure/thickness.js';
 import type { TriangleMesh } from '../../mesh/triangle-mesh.js';
+import { coveredLast } from './covered.js';
 import { hiddenUnderWall } from './hidden.js';
 
 /** A surface as the graphics card takes it. Made in the worker, handed over without a copy. */
@@ -10,6 +11,13 @@ export interface Surface {
   /** x, y, z per vertex, -127 to 127, and one byte of padding: stride 4. */
   readonly normals: Int8Array;
   readonly triangles: Uint32Array;
+  /** xMin, yMin, zMin, xMax, yMax, zMax, mm. */
+  readonly boxMm: readonly [number, number, number, number, number, number];
+}
+
+export interface PlateSurface extends Surface {
+  /** Of `triangles`, how many indices are not covered by a fill body that lies in the mould. */
+  readonly openIndices: number;
 }
 
 export interface BodySurface extends Surface {
@@ -25,7 +33,7 @@ export interface BodySurface extends Surface {
 }
 
 export interface Shapes {
-  readonly plate: Surface;
+  readonly plate: PlateSurface;
   readonly bodies: readonly BodySurface[];
   /** Five sixths of the wall, by area, are thinner than this; null where no thickness is known. */
   readonly thickMm: number | null;
@@ -104,6 +112,18 @@ export interface BodyInput {
   readonly map?: Pick<ThicknessMap, 'positions' | 'triangles' | 'thicknessMm' | 'areaMm2'> | undefined;
 }
 
+function boxOf(positions: Float32Array): Surface['boxMm'] {
+  const box: [number, number, number, number, number, number] = [1, 1, 1, -1, -1, -1].map(
+    (sign) => sign * Infinity,
+  ) as never;
+  for (let i = 0; i < positions.length; i++) {
+    const k = i % 3;
+    box[k] = Math.min(box[k]!, positions[i]!);
+    box[k + 3] = Math.max(box[k + 3]!, positions[i]!);
+  }
+  return box;
+}
+
 function largest(values: Float32Array): number {
   let most = 0;
   for (const value of values) if (value > most) most = value;
@@ -150,6 +170,7 @@ function bodySurface({ number, body, map }: BodyInput): BodySurface {
     thicknessMm,
     hiddenMm,
     mostHiddenMm: largest(hiddenMm),
+    boxMm: boxOf(positions),
   };
 }
 
@@ -158,13 +179,16 @@ export function buildShapes(
   plate: Pick<TriangleMesh, 'positions' | 'triangles'>,
   bodies: readonly BodyInput[],
 ): Shapes {
+  const surfaces = bodies.map(bodySurface);
+  const positions = Float32Array.from(plate.positions);
   return {
     plate: {
-      positions: Float32Array.from(plate.positions),
+      positions,
       normals: packedNormals(plate.positions, plate.triangles),
-      triangles: plate.triangles.slice(),
+      ...coveredLast(positions, plate.triangles, surfaces),
+      boxMm: boxOf(positions),
     },
-    bodies: bodies.map(bodySurface),
+    bodies: surfaces,
     thickMm: thickPlaces(bodies),
   };
 }

@@ -27,9 +27,10 @@ export function planPanel(app: App): HTMLElement {
     ),
     sheet,
   );
-  app.watch(['survey'], ({ survey }) => {
-    // Renaming keeps the findings, and must keep the box that is typed in.
-    if (survey === null || survey.findings === shown) return;
+  app.watch(['survey', 'shapes', 'flat'], ({ survey, shapes, flat }) => {
+    // Renaming keeps the findings, and must keep the box that is typed in. What nobody looks at is not drawn.
+    const isSeen = flat || shapes === null;
+    if (survey === null || !isSeen || survey.findings === shown) return;
     shown = survey.findings;
     draw(survey);
   });

@@ -1,0 +1,125 @@
+import type { Finding } from '../base/finding.js';
+import type { HollowSurface } from '../cavity/find-hollows.js';
+import type { WallField } from '../cavity/wall-field.js';
+import type { MendedMesh, MeshPatch } from '../mesh/mend.js';
+import type { Plate } from '../plate/find-plate.js';
+import type { Cavity } from './collect-cavities.js';
+import type { MeasuredHollow } from './measure-hollow.js';
+import { integralUnderZero } from './volume.js';
+
+/** What is wrong with one hollow's wall, or was mended there. */
+export interface WallFlaws {
+  readonly patches: readonly MeshPatch[];
+  /** Standard deviation of the volume for the patches, mm³. */
+  readonly sigmaMm3: number;
+  /** The wall ends under the scrape surface: the border of the scan or a hole that was left open runs through it. */
+  readonly isTorn: boolean;
+}
+
+/** The flaws of each hollow, and what every repair did to all their volumes together, mm³. */
+export function wallFlaws(
+  plate: Plate,
+  wall: WallField,
+  surfaces: readonly HollowSurface[],
+  mended: MendedMesh,
+  limitMm: number,
+): { flaws: WallFlaws[]; effectsMm3: (number | null)[] } {
+  const { onBorder } = mended;
+  const { triangles } = plate.mesh;
+  const inFile = fileNumbers(plate);
+  const patchAt = new Map<number, MeshPatch>();
+  for (const patch of mended.patches) for (let t = patch.first; t < patch.end; t++) patchAt.set(t, patch);
+  const effectsMm3 = mended.repairs.map(({ effect }) => (effect === null ? null : 0));
+  const effectsOf = new Map<number, [repair: number, times: number][]>();
+  mended.repairs.forEach(({ effect }, i) => {
+    for (const [t, times] of effect ?? []) effectsOf.set(t, [...(effectsOf.get(t) ?? []), [i, times]]);
+  });
+  const flaws = surfaces.map((surface): WallFlaws => {
+    const patches = new Set<MeshPatch>();
+    for (const t of effectsOf.size === 0 ? [] : surface.integral) {
+      const own = inFile === null ? t : inFile[t]!;
+      const effects = effectsOf.get(own);
+      if (effects === undefined) continue;
+      const { volumeMm3 } = integralUnderZero(plate.mesh, Uint32Array.of(t));
+      for (const [i, times] of effects) effectsMm3[i]! += times * volumeMm3;
+      const patch = patchAt.get(own);
+      if (patch !== undefined) patches.add(patch);
+    }
+    const isTorn =
+      onBorder !== null && surface.wall.some((t) => [0, 1, 2].some((k) => isDeepBorder(triangles[3 * t + k]!)));
+    const sigmaMm3 = Math.hypot(...[...patches].map(({ volumeSigma }) => volumeSigma));
+    return { patches: [...patches], sigmaMm3, isTorn };
+  });
+  return { flaws, effectsMm3 };
+
+  function isDeepBorder(v: number): boolean {
+    return onBorder![v] === 1 && wall.z[v]! < -limitMm;
+  }
+}
+
+/** Per triangle of the plate's mesh its number before loose pieces were laid out; null where they are the same. */
+function fileNumbers({ pieces }: Plate): Uint32Array | null {
+  if (pieces === undefined) return null;
+  const numbers = new Uint32Array(pieces.reduce((sum, { own }) => sum + own.length, 0));
+  let at = 0;
+  for (const { own } of pieces) {
+    numbers.set(own, at);
+    at += own.length;
+  }
+  return numbers;
+}
+
+/** A volume that its patches leave in more doubt than this, twice their standard deviation, is none (common practice). */
+const mostDoubt = 0.25;
+/** Less doubt than both of these is only noted: a share, and about 0.2 g of silicone, mm³. */
+const leastDoubt = { share: 0.02, mm3: 200 };
+
+/** A measured hollow with what its flaws make of its figures. */
+export function withFlaws(hollow: MeasuredHollow, flaws: WallFlaws): MeasuredHollow {
+  if (flaws.patches.length === 0 && !flaws.isTorn) return hollow;
+  const { volumeMm3, volumeUncertaintyMm3 } = hollow;
+  const isLost = flaws.isTorn || (volumeMm3 !== null && 2 * flaws.sigmaMm3 > mostDoubt * volumeMm3);
+  if (isLost) return { ...hollow, flaws, volumeMm3: null, volumeCheckMm3: null, volumeUncertaintyMm3: null };
+  const sigma = volumeUncertaintyMm3 === null ? null : Math.hypot(volumeUncertaintyMm3, flaws.sigmaMm3);
+  return { ...hollow, flaws, volumeUncertaintyMm3: sigma };
+}
+
+/** What the flaws of the walls mean for each cavity. */
+export function flawFindings(cavities: readonly Cavity[]): Finding[] {
+  return cavities.flatMap(({ number, flaws, volumeMm3, centreMm }): Finding[] => {
+    if (flaws === undefined) return [];
+    const about = { cavity: number, atMm: [centreMm[0], centreMm[1], 0] as const };
+    if (flaws.isTorn) {
+      return [
+        {
+          code: 'wall-torn',
+          severity: 'stop',
+          message: `Cavity ${number} is cut by the border of the surface, or by a hole too wide to be filled: what lies beyond is not known, and it has no volume. Scan all of it, with some land round it.`,
+          ...about,
+        },
+      ];
+    }
+    const count = flaws.patches.length === 1 ? 'a hole' : `${flaws.patches.length} holes`;
+    const widest = Math.max(...flaws.patches.map(({ span }) => span)).toFixed(1);
+    if (volumeMm3 === null) {
+      return [
+        {
+          code: 'wall-missing',
+          severity: 'stop',
+          message: `Cavity ${number} has ${count} in its wall, up to ${widest} mm across, and too little round it to tell what was there: it has no volume that can be trusted. Scan it again.`,
+          ...about,
+        },
+      ];
+    }
+    const doubt = 2 * flaws.sigmaMm3;
+    const isSmall = doubt < leastDoubt.share * volumeMm3 || doubt < leastDoubt.mm3;
+    return [
+      {
+        code: 'hole-filled',
+        severity: isSmall ? 'note' : 'caution',
+        message: `Cavity ${number}: ${count} in its wall, up to ${widest} mm across, ${flaws.patches.length === 1 ? 'was' : 'were'} filled from the surface round ${flaws.patches.length === 1 ? 'it' : 'them'}. The volume may be off by ${doubt.toPrecision(2)} mm³ for it${isSmall ? '' : ': scan the place again, or weigh a first pull'}.`,
+        ...about,
+      },
+    ];
+  });
+}

@@ -1,0 +1,267 @@
+import { fillHole, type HolePatch } from './fill-hole.js';
+import { oppositeHalfEdges } from './half-edges.js';
+import { openLoops } from './open-loops.js';
+import { facingWrong, turnRound } from './orient.js';
+import { keepTriangles, soundTriangles } from './sound-triangles.js';
+import { copiedShells, type StrayShells, specks } from './stray-shells.js';
+import type { TriangleMesh } from './triangle-mesh.js';
+import { weldCracks } from './weld-cracks.js';
+
+/** One kind of repair, and by which triangles of the mended mesh its effect on a volume can be told. */
+export interface MeshRepair {
+  readonly what: string;
+  readonly count: number;
+  /** Triangle number to how many times its own part of a volume was added; null: the effect cannot be told. */
+  readonly effect: ReadonlyMap<number, number> | null;
+}
+
+/** A patch in the mended mesh: its triangles are numbered from `first` up to before `end`. */
+export interface MeshPatch extends Omit<HolePatch, 'positions' | 'triangles'> {
+  readonly first: number;
+  readonly end: number;
+}
+
+export interface MendedMesh {
+  readonly mesh: TriangleMesh;
+  readonly repairs: readonly MeshRepair[];
+  readonly patches: readonly MeshPatch[];
+  /** Per vertex 1 where it lies on a border that was left open; null: there is none. */
+  readonly onBorder: Uint8Array | null;
+  /** Edges at which the surface has no definite outside. */
+  readonly stuckEdges: number;
+}
+
+/** A border left open that is shorter across is a flap of a few triangles, not a tear, mm (common practice, no source). */
+const leastTearMm = 1;
+
+/**
+ * Repairs what can be repaired safely: collapsed and doubled triangles, cracks, specks, shells given twice, triangles that
+ * face the wrong way, a closed body inside out, small holes. A sound mesh is recognised in one look and returned as
+ * it is.
+ * @param mesh in millimetres; it is not changed
+ * @param stepMm spacing of representable coordinates
+ */
+export function mendMesh(mesh: TriangleMesh, stepMm: number): MendedMesh {
+  const m = new Mending(mesh);
+  m.dropUnsound();
+  m.pair();
+  const toleranceMm = Math.max(16 * stepMm, 1e-5 * diagonal(mesh.positions));
+  m.dropCopies(toleranceMm);
+  if (m.isOpen) m.closeCracks(toleranceMm);
+  m.dropSpecks();
+  if (m.isOpen) m.turnAlike();
+  if (m.isOpen) m.fillHoles();
+  if (!m.isOpen) m.turnOutside();
+  return m.result();
+}
+
+class Mending {
+  private readonly repairs: { what: string; count: number; effect: Map<number, number> | null }[] = [];
+  private readonly patches: MeshPatch[] = [];
+  private onBorder: Uint8Array | null = null;
+  private stuckEdges = 0;
+  private opposite: Int32Array = new Int32Array();
+  isOpen = false;
+
+  constructor(private mesh: TriangleMesh) {}
+
+  result(): MendedMesh {
+    const { mesh, patches, onBorder, stuckEdges } = this;
+    return { mesh, repairs: this.repairs.filter(({ count }) => count > 0), patches, onBorder, stuckEdges };
+  }
+
+  /** Pairs the half-edges anew. */
+  pair(): void {
+    this.opposite = oppositeHalfEdges(this.mesh.triangles, this.mesh.positions.length / 3);
+    this.isOpen = this.opposite.includes(-1);
+  }
+
+  dropUnsound(): void {
+    const found = soundTriangles(this.mesh);
+    if (found === null) return;
+    const number = this.keep(found.stays);
+    const effect = new Map<number, number>();
+    for (const { kept, sameWay } of found.doubles) {
+      const t = number[kept]!;
+      effect.set(t, (effect.get(t) ?? 0) + (sameWay ? -1 : 1));
+    }
+    this.note('triangles with two corners in one point, dropped', found.collapsed, new Map());
+    this.note('triangles given twice, the second dropped', found.doubles.length, effect);
+  }
+
+  closeCracks(toleranceMm: number): void {
+    const welded = weldCracks(this.mesh, this.opposite, toleranceMm);
+    if (welded === null) return;
+    this.mesh = welded.mesh;
+    this.note(`points of cracks under ${figure(toleranceMm)} mm, joined`, welded.joined, null);
+    this.dropUnsound();
+    this.pair();
+  }
+
+  dropCopies(toleranceMm: number): void {
+    this.dropStrays(copiedShells(this.mesh, toleranceMm), 'shells given twice, the second dropped');
+  }
+
+  dropSpecks(): void {
+    this.dropStrays(specks(this.mesh), 'isolated specks, dropped');
+  }
+
+  private dropStrays(found: StrayShells | null, what: string): void {
+    if (found === null) return;
+    this.keep(found.stays);
+    this.note(what, found.count, new Map());
+    this.pair();
+  }
+
+  turnAlike(): void {
+    const { turn, stuck } = facingWrong(this.mesh, this.opposite);
+    this.stuckEdges = stuck;
+    if (turn.length === 0) return;
+    this.turn(turn);
+    this.note('triangles that faced the wrong way, turned', turn.length, new Map(turn.map((t) => [t, 2])));
+    this.pair();
+  }
+
+  /** A closed mesh that holds less than nothing is inside out. */
+  turnOutside(): void {
+    if (signedVolume(this.mesh) >= 0) return;
+    this.turn(Array.from({ length: this.mesh.triangles.length / 3 }, (_, t) => t));
+    this.note('a body inside out, turned', 1, new Map());
+  }
+
+  fillHoles(): void {
+    const loops = openLoops(this.mesh.triangles, this.opposite);
+    const trianglesAt = aroundVertices(this.mesh);
+    const positions: number[] = [];
+    const triangles: number[] = [];
+    const objects: number[] = [];
+    const effect = new Map<number, number>();
+    let cracks = 0;
+    for (const loop of loops) {
+      const patch = fillHole(this.mesh, loop, trianglesAt, (this.mesh.positions.length + positions.length) / 3);
+      if (!('triangles' in patch)) {
+        if (patch.span < leastTearMm) continue;
+        this.onBorder ??= new Uint8Array(this.mesh.positions.length / 3);
+        for (const v of loop) this.onBorder[v] = 1;
+        continue;
+      }
+      const { positions: own, triangles: corners, ...about } = patch;
+      if (patch.area === 0) cracks++;
+      const first = (this.mesh.triangles.length + triangles.length) / 3;
+      for (const value of own) positions.push(value);
+      for (const v of corners) triangles.push(v);
+      let object = 0;
+      trianglesAt(loop[0]!, (t) => {
+        object = this.mesh.objectOf?.[t] ?? 0;
+      });
+      for (let t = 0; t < corners.length / 3; t++) {
+        objects.push(object);
+        effect.set(first + t, 1);
+      }
+      this.patches.push({ ...about, first, end: first + corners.length / 3 });
+    }
+    if (this.patches.length === 0) return;
+    const { mesh } = this;
+    this.mesh = {
+      ...mesh,
+      positions: joined(Float64Array, mesh.positions, positions),
+      triangles: joined(Uint32Array, mesh.triangles, triangles),
+      ...(mesh.objectOf && { objectOf: joined(Uint32Array, mesh.objectOf, objects) }),
+    };
+    this.note('cracks without width, closed', cracks, new Map());
+    this.note(
+      'holes, filled with a patch that carries on the surface round them',
+      this.patches.length - cracks,
+      effect,
+    );
+    this.pair();
+  }
+
+  private turn(triangles: readonly number[]): void {
+    const turned = this.mesh.triangles.slice();
+    turnRound(turned, triangles);
+    this.mesh = { ...this.mesh, triangles: turned };
+    // What was noted of a triangle is noted of its present side.
+    for (const { effect } of this.repairs) {
+      for (const t of triangles) {
+        const times = effect?.get(t);
+        if (times !== undefined) effect!.set(t, -times);
+      }
+    }
+  }
+
+  private keep(stays: Uint8Array): Int32Array {
+    const { mesh, number } = keepTriangles(this.mesh, stays);
+    this.mesh = mesh;
+    for (const repair of this.repairs) {
+      if (repair.effect === null) continue;
+      repair.effect = new Map([...repair.effect].map(([t, times]) => [number[t]!, times]));
+      repair.effect.delete(-1);
+    }
+    return number;
+  }
+
+  private note(what: string, count: number, effect: Map<number, number> | null): void {
+    const before = this.repairs.find((repair) => repair.what === what);
+    if (before === undefined) this.repairs.push({ what, count, effect });
+    else {
+      before.count += count;
+      for (const [t, times] of effect ?? []) before.effect?.set(t, times);
+    }
+  }
+}
+
+/** The triangles round each vertex. */
+function aroundVertices({ positions, triangles }: TriangleMesh) {
+  const start = new Uint32Array(positions.length / 3 + 1);
+  for (const v of triangles) start[v + 1]!++;
+  for (let v = 1; v < start.length; v++) start[v]! += start[v - 1]!;
+  const order = new Uint32Array(triangles.length);
+  const filled = start.slice();
+  for (let i = 0; i < triangles.length; i++) order[filled[triangles[i]!]!++] = Math.floor(i / 3);
+  return (v: number, visit: (t: number) => void) => {
+    for (let i = start[v]!; i < start[v + 1]!; i++) visit(order[i]!);
+  };
+}
+
+function joined<T extends Float64Array | Uint32Array>(
+  kind: new (size: number) => T,
+  first: T,
+  more: readonly number[],
+): T {
+  const out = new kind(first.length + more.length);
+  out.set(first);
+  out.set(more, first.length);
+  return out;
+}
+
+/** Six times the volume that a closed mesh holds, seen from its first point. */
+function signedVolume({ positions: p, triangles }: TriangleMesh): number {
+  const [x, y, z] = [p[0]!, p[1]!, p[2]!];
+  let sum = 0;
+  for (let t = 0; t < triangles.length; t += 3) {
+    const [a, b, c] = [3 * triangles[t]!, 3 * triangles[t + 1]!, 3 * triangles[t + 2]!];
+    const [ax, ay, az] = [p[a]! - x, p[a + 1]! - y, p[a + 2]! - z];
+    const [bx, by, bz] = [p[b]! - x, p[b + 1]! - y, p[b + 2]! - z];
+    const [cx, cy, cz] = [p[c]! - x, p[c + 1]! - y, p[c + 2]! - z];
+    sum += ax * (by * cz - bz * cy) - ay * (bx * cz - bz * cx) + az * (bx * cy - by * cx);
+  }
+  return sum;
+}
+
+function diagonal(p: Float64Array): number {
+  const low = [Infinity, Infinity, Infinity];
+  const high = [-Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < p.length; i += 3) {
+    for (let k = 0; k < 3; k++) {
+      const value = p[i + k]!;
+      if (value < low[k]!) low[k] = value;
+      if (value > high[k]!) high[k] = value;
+    }
+  }
+  return Math.hypot(high[0]! - low[0]!, high[1]! - low[1]!, high[2]! - low[2]!);
+}
+
+function figure(mm: number): string {
+  return mm.toPrecision(1);
+}

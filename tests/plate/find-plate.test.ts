@@ -1,0 +1,84 @@
+import { describe, expect, it } from 'vitest';
+import {
+  loosePieces,
+  type MadePlate,
+  type PlatePlan,
+  plateMould,
+  plateScan,
+  sculptClosed,
+  sculptShells,
+} from '../../fixtures/make/plate.js';
+import { mulberry32 } from '../../fixtures/make/random.js';
+import { moved, noisy, randomMotion, shuffled } from '../../fixtures/make/transform.js';
+import { Fault } from '../../src/base/fault.js';
+import { surveyFile } from '../outside/surveyed.js';
+
+const plate = { lengthMm: 160, widthMm: 120, blockMm: 16, meshMm: 2 };
+const slab = (length: number, width: number, depth: number, x: number, name = `at ${x}`) => ({
+  ...{ name, shape: { kind: 'slab', length, width, depth } as const, x, y: 60 },
+});
+const cap = { name: 'cap', shape: { kind: 'cap', radius: 60, depth: 1 } as const, x: 110, y: 60 };
+
+/** Plates on which the largest flat face is not the land. */
+const plans: Record<string, PlatePlan> = {
+  'one hollow takes 85 % of it': { ...plate, cavities: [slab(148, 110, 4, 80)] },
+  'two floors, each larger than the land': { ...plate, cavities: [slab(68, 108, 3, 40), slab(68, 108, 3, 120)] },
+  'nothing deeper than 1 mm': { ...plate, cavities: [slab(40, 30, 0.2, 40), cap] },
+  'two small pieces': {
+    ...plate,
+    cavities: [
+      { name: 'tip', shape: { kind: 'cap', radius: 4, depth: 1.5 }, x: 30, y: 40 },
+      { name: 'cone', shape: { kind: 'cone', radius: 2.6, depth: 2 }, x: 80, y: 60 },
+    ],
+  },
+};
+const forms: [string, string, (plan: PlatePlan) => MadePlate][] = [
+  ['mould', 'mould', plateMould],
+  ['scan', 'scan', plateScan],
+  ['sculpt', 'sculpt', sculptClosed],
+  ['sculpt of shells', 'sculpt', (plan) => sculptShells(plan, 1.5)],
+  ['pieces', 'pieces', loosePieces],
+];
+const cases = Object.entries(plans).flatMap(([title, plan]) =>
+  forms.map((form) => [form[0], title, plan, form] as const),
+);
+const placed = ({ mesh }: MadePlate, seed: number) =>
+  shuffled(moved(mesh, randomMotion(mulberry32(seed), 60)), mulberry32(seed));
+
+describe('the land is found where it is not the largest flat face', () => {
+  // A single loose body may as well be a block: that is asked for, not guessed.
+  it.each(cases.filter(([form, , { cavities }]) => form !== 'pieces' || cavities.length > 1))(
+    '%s, %s (seed 5)',
+    async (_form, _title, plan, [, expected, make]) => {
+      const made = make(plan);
+      const document = await surveyFile(placed(made, 5), 'stl', { unit: 'mm' });
+      expect(document.plate.form).toBe(expected);
+      const volumes = document.cavities.map(({ volumeMm3 }) => volumeMm3!).sort((a, b) => a - b);
+      const truths = made.truth.cavities.map(({ volumeMm3 }) => volumeMm3).sort((a, b) => a - b);
+      expect(volumes.length).toBe(truths.length);
+      // the facets, exactly; coordinates in float32: 1e-4
+      for (const [i, truth] of truths.entries()) expect(Math.abs(volumes[i]! / truth - 1)).toBeLessThan(1e-4);
+    },
+  );
+
+  it.each(cases.filter(([form, title]) => ['mould', 'sculpt'].includes(form) && title.match(/85|floors/)))(
+    '%s, %s, under noise of 0.05 mm (seed 1)',
+    async (_form, _title, plan, [, expected, make]) => {
+      const made = make({ ...plan, meshMm: 1, landMeshMm: 1 });
+      const mesh = noisy(made.mesh, { sigmaMm: 0.05, seed: 1, along: [0, 0, 1] });
+      const document = await surveyFile(placed({ ...made, mesh }, 1), 'stl');
+      expect(document.plate.form).toBe(expected);
+      expect(document.cavities.length).toBe(made.truth.cavities.length);
+      const sum = made.truth.cavities.reduce((all, { volumeMm3 }) => all + volumeMm3, 0);
+      expect(Math.abs(document.totals.volumeMm3! / sum - 1)).toBeLessThan(0.006);
+    },
+  );
+});
+
+it('a body in which nothing is hollow ends in a fault of its own, with what to do', async () => {
+  const lone = loosePieces({ ...plate, cavities: [slab(148, 110, 4, 80)] });
+  const fault = await surveyFile(lone.mesh, 'stl').catch((error: unknown) => error);
+  expect(fault).toBeInstanceOf(Fault);
+  expect((fault as Fault).code).toBe('no-cavities');
+  expect((fault as Fault).remedy).toContain('--form pieces');
+});
