@@ -51,7 +51,8 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number, 
     const { points, outward } = contours[part]!;
     const index = indices[part]!;
     for (const v of buckets.within(index.bounds)) {
-      if (labels[v] !== part && (labels[v] !== 0 || calm[v]! < -limitMm)) continue;
+      // What stands on the land, like a dam wall or the sunk foot of a positive, is no part of a hollow either.
+      if (labels[v] !== part && (labels[v] !== 0 || Math.abs(calm[v]!) > limitMm)) continue;
       const x = positions[3 * v]!;
       const y = positions[3 * v + 1]!;
       const node = index.find(x, y);
@@ -61,6 +62,8 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number, 
       if (s > outMm) continue;
       // Close to the contour the nearest of its points lies aside, and its line says more than its points.
       const across = ox * outward[2 * node]! + oy * outward[2 * node + 1]!;
+      // Land inside the contour is another sheet: the board that a piece is sunk into.
+      if (labels[v] === 0 && across < -0.1 && calm[v]! > -limitMm / 2) continue;
       if (s < 1) see(v, node, across);
       else see(v, node, labels[v] === part ? -s : s);
     }
