@@ -171,7 +171,12 @@ describe.each([
       expect(shares.length, `faces at ${station}`).toBeGreaterThan(2);
       shares.sort((a, b) => a - b);
       // Half the noise is more than 5 % of what is thinner than ten times the noise.
-      near(shares[shares.length >> 1]!, 1, `median at ${station}`, max(within, (0.5 * sigmaMm) / thickness(...station)));
+      near(
+        shares[shares.length >> 1]!,
+        1,
+        `median at ${station}`,
+        max(within, (0.5 * sigmaMm) / thickness(...station)),
+      );
       // Without noise every single face, not their median alone.
       if (sigmaMm === 0) for (const share of shares) near(share, 1, `a face at ${station}`);
     }
