@@ -162,7 +162,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
         (measured?.findings ?? []).map((found) => ({ ...found, cavity: cavities[i]!.number })),
       ),
       ...spacingFindings(records, bandMm, settings),
-      ...(await tiltFindings(airless, settings, { signal: options.signal })),
+      ...(await tiltFindings(hasPlate ? airless : [], settings, { signal: options.signal })),
       ...judgedWith(options, edges),
       ...roleFindings,
       ...nameFindings,
