@@ -85,8 +85,8 @@ export async function makeOutputs(
   }
   if (flags.edgeProfile !== undefined) {
     const { edgeProfilesSvg } = await import('../src/sheet/edge-profile-svg.js');
-    const profiles = named.flatMap(({ number, name, profile }) =>
-      profile === null ? [] : [{ number, name, profile }],
+    const profiles = named.flatMap(({ number, name, profile, edgeLimits }) =>
+      profile === null || edgeLimits === null ? [] : [{ number, name, profile, ...edgeLimits }],
     );
     outputs.push({ path: flags.edgeProfile, data: edgeProfilesSvg(profiles) });
   }
