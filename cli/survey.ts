@@ -43,7 +43,8 @@ async function surveyOptions(flags: Flags, io: Io): Promise<SurveyOptions> {
 /** Tear strength and elongation of a material that is named. */
 async function materialFigures({ material, shelf }: Flags, io: Io) {
   if (material === undefined && shelf === undefined) return {};
-  const { recipeOf, shelfOf, sheetFigures } = await import('./material-options.js');
+  const { recipeOf, shelfOf } = await import('./material-options.js');
+  const { sheetFigures } = await import('../src/fill/edges-of.js');
   return sheetFigures(await recipeOf({ ...(material && { material }) }, await shelfOf(shelf, io)));
 }
 
