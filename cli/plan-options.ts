@@ -32,6 +32,7 @@ export interface PlanFlags extends MaterialFlags {
   film?: number;
   thinner?: number;
   transfer?: number;
+  airbrushCup?: number;
   room?: number;
   airChanges?: number;
   log?: string;
@@ -62,6 +63,7 @@ export function addPlanOptions(command: Command): Command {
     .option('--film <um>', 'dry barrier film', amount(1, 500, 'µm'))
     .option('--thinner <parts>', 'parts of thinner to 1 of lacquer, by volume', amount(0, 20, ''))
     .option('--transfer <pct>', 'solids that land, of those sprayed', amount(1, 100, 'per cent'))
+    .option('--airbrush-cup <ml>', "the gun's cup (7)", amount(0.5, 1000, 'ml'))
     .option('--room <m3>', 'the room that is sprayed in', amount(1, 100_000, 'm³'))
     .option('--air-changes <n>', 'its air changes an hour (0)', amount(0, 200, 'an hour'))
     .option('--log <folder>', 'use the losses that the log of this job folder shows')
@@ -131,12 +133,11 @@ async function learnedOf({ log, way }: PlanFlags, io: Io): Promise<LearnedLosses
 
 /** The barrier as the options change the typical one; undefined where nothing is said. */
 async function barrierOf(flags: PlanFlags, shelf: Shelf | undefined): Promise<BarrierSpec | undefined> {
-  if ((flags.lacquer ?? flags.film ?? flags.thinner ?? flags.transfer) === undefined) return undefined;
+  const { lacquer, film: filmUm, thinner: thinnerParts, transfer: transferPct, airbrushCup: airbrushCupMl } = flags;
+  const choice = { lacquer, filmUm, thinnerParts, transferPct, airbrushCupMl };
+  if (Object.values(choice).every((value) => value === undefined)) return undefined;
   const { chooseBarrier } = await import('../src/fill/choose-barrier.js');
-  return chooseBarrier(
-    { lacquer: flags.lacquer, filmUm: flags.film, thinnerParts: flags.thinner, transferPct: flags.transfer },
-    shelf,
-  );
+  return chooseBarrier(choice, shelf);
 }
 
 /** Options that contradict each other. */

@@ -71,15 +71,23 @@ export async function planDocument(
     import('../src/fill/plate-load.js'),
     import('./read-plates.js'),
   ]);
-  const recipe = chooseRecipe({ name: plan.material }, shelf);
+  const recipe = ofThisFile(file, () =>
+    plan.place.at('material').within(() => chooseRecipe({ name: plan.material }, shelf)),
+  );
   const options = { edges: edgesOf(recipe, plan.way) };
   const plates: PlateLoad[] = [];
   for (const { file: mesh, weights } of plan.plates) {
     if (weights !== undefined) plates.push(plateFromWeights(weights, recipe.densityGPerMl));
     else plates.push(plateFromSurvey(await surveyOf(beside(mesh!), options, io)));
   }
+  const losses = await learned(plan, log, io);
+  return ofThisFile(file, () => planJob({ plan, plates, shelf, learned: losses }));
+}
+
+/** Faults in it are faults of this file. */
+function ofThisFile<T>(file: string, task: () => T): T {
   try {
-    return planJob({ plan, plates, shelf, learned: await learned(plan, log, io) });
+    return task();
   } catch (error) {
     if (error instanceof Fault) error.file ??= file;
     throw error;

@@ -97,6 +97,7 @@ export const surveyCommand: CommandSpec = {
           'json',
           'output',
           'picture',
+          'thickness',
           'edgeProfile',
           'writeNames',
         ]),
@@ -106,7 +107,8 @@ export const surveyCommand: CommandSpec = {
         'also write FILE: .json, .csv, .txt; .ply, .glb walls by thickness; .stl, .3mf fill bodies; .svg rims 1:1; may be given again',
         collect,
       )
-      .option('--picture <file>', 'write the plan, coloured by thickness, as .svg or .png')
+      .option('--picture <file>', 'write the plan, coloured by thickness, as .svg (at 1:1) or .png')
+      .option('--thickness <file>', 'write each cavity at 1:1, coloured by thickness: FILE-1.svg, FILE-2.svg …')
       .option('--edge-profile <file>', 'write the thickness of the edge round each rim as .svg')
       .addOption(unitOption())
       .addOption(

@@ -16,7 +16,7 @@ import { flashBands } from './measure/flash-band.js';
 import { nearestGaps } from './measure/gaps.js';
 import { landArea, landFindings } from './measure/land.js';
 import { measureAllEdges } from './measure/measure-all-edges.js';
-import type { EdgeMeasures } from './measure/measure-edges.js';
+import type { EdgeLimits, EdgeMeasures } from './measure/measure-edges.js';
 import { measureHollow } from './measure/measure-hollow.js';
 import { type NamedCavity, namedCavities } from './measure/named-cavities.js';
 import { spacingFindings, tiltFindings } from './measure/plate-findings.js';
@@ -63,6 +63,7 @@ export interface SurveyResult {
     /** Thickness of the edge round the rim, and where it is thin; null where it was not measured. */
     readonly profile: EdgeProfile | null;
     readonly zones: readonly ThinZone[] | null;
+    readonly edgeLimits: EdgeLimits | null;
   }[];
 }
 
@@ -178,6 +179,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
       thickness: edges[i]?.map ?? null,
       profile: edges[i]?.profile ?? null,
       zones: edges[i]?.zones ?? null,
+      edgeLimits: edges[i]?.limits ?? null,
     })),
   };
 }

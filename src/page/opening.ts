@@ -14,8 +14,14 @@ const unitNames: Record<LengthUnit, string> = {
   um: 'micrometres',
 };
 
+/** How a file or a folder is asked for. */
+export interface Choose {
+  readonly file: () => void;
+  readonly folder: () => void;
+}
+
 /** What is shown before any file is open. */
-export function startView(app: App, chooseFile: () => void): HTMLElement {
+export function startView(app: App, choose: Choose): HTMLElement {
   const box = el(
     'section',
     { class: 'start' },
@@ -23,9 +29,14 @@ export function startView(app: App, chooseFile: () => void): HTMLElement {
     el(
       'p',
       {},
-      'The mesh of a flat-plate mould, a scan of its face, or the sculpt it is made from: STL, OBJ, PLY or 3MF. Or a survey that you saved.',
+      'The mesh of a flat-plate mould, a scan of its face, or the sculpt it is made from: STL, OBJ, PLY or 3MF. Or a survey that you saved, or the folder of a job.',
     ),
-    button('Choose a file', chooseFile, { class: 'main' }),
+    el(
+      'div',
+      { class: 'row' },
+      button('Choose a file', choose.file, { class: 'main' }),
+      button('Choose a job folder', choose.folder),
+    ),
     el('p', { class: 'soft' }, 'Everything is measured on this machine. No file leaves it.'),
   );
   app.watch(['survey', 'task', 'view'], ({ survey, task, view }) => {
@@ -79,7 +90,7 @@ export function faultBox(app: App, client: SurveyClient): HTMLElement {
         { class: 'row' },
         asksUnit &&
           (Object.keys(mmPerUnit) as LengthUnit[]).map((unit) =>
-            button(unitNames[unit], () => client.start(file, unit)),
+            button(unitNames[unit], () => void client.start(file, unit)),
           ),
         button('Close', () => app.set({ fault: null })),
       ),

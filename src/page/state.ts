@@ -59,7 +59,8 @@ export interface AppState {
   readonly shapes: Shapes | null;
   readonly picked: number | null;
   readonly colouring: Colouring;
-  readonly tearMm: number;
+  /** Thickness under which the silicone tears, as typed; null: as the survey assumes it for each piece. */
+  readonly tearMm: number | null;
   readonly flat: boolean;
   readonly section: { readonly on: boolean; readonly axis: 'x' | 'y'; readonly atMm: number };
   readonly lift: number;
@@ -72,6 +73,8 @@ export interface AppState {
   readonly shelfFault: ShownFault | null;
   /** Counts the shelves that were opened, so that the forms are drawn anew. */
   readonly shelvesOpened: number;
+  /** Counts the forms of a mix that were opened, so that their boxes are drawn anew. */
+  readonly formsOpened: number;
   /** The log as its file holds it: one JSON object a line. */
   readonly logText: string;
   readonly mix: MixDocument | null;
@@ -114,17 +117,18 @@ export function newState(): Store<AppState> {
     shapes: null,
     picked: null,
     colouring: 'thickness',
-    tearMm: 0.3,
+    tearMm: null,
     flat: false,
     section: { on: false, axis: 'y', atMm: 0 },
     lift: 0,
-    turned: false,
+    turned: true,
     marks: true,
     mixForm: emptyMixForm,
     shelfFile: null,
     shelf: null,
     shelfFault: null,
     shelvesOpened: 0,
+    formsOpened: 0,
     logText: '',
     mix: null,
     mixFault: null,

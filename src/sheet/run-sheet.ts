@@ -59,7 +59,7 @@ function cavityTable(survey: SurveyDocument | undefined, mix: MixDocument, plate
 <thead><tr><th class="n">no</th><th>piece</th><th class="n">volume<br>ml</th><th class="n">mass<br>g</th><th class="n">from to<br>g</th>${parts.map((part) => html`<th class="n">${shortName(part, 12)}<br>g</th>`)}<th class="n">depth<br>mm</th><th>watch</th><th class="n">cast</th></tr></thead>
 <tbody>${entries.map((entry) => {
     const cavity = byNumber.get(entry.number);
-    return html`<tr><td class="n no">${entry.number}</td><td>${nameHtml(entry.name)}</td><td class="n">${fixed(entry.volumeMl, 3)}</td><td class="n"><b>${grams(entry.massG)}</b></td><td class="n">${rangeOrDash(entry.massRangeG, displayUnits.metric)}</td>${parts.map((_, i) => html`<td class="n">${grams(entry.partsG[i]?.massG)}</td>`)}<td class="n">${fixed(cavity?.depthMm, 2)}</td><td>${cavity && survey && watchWords(cavity, survey.findings)}</td><td class="n"><span class="box"></span></td></tr>`;
+    return html`<tr><td class="n no">${entry.number}</td><td class="piece">${nameHtml(entry.name)}</td><td class="n">${fixed(entry.volumeMl, 3)}</td><td class="n"><b>${grams(entry.massG)}</b></td><td class="n">${rangeOrDash(entry.massRangeG, displayUnits.metric)}</td>${parts.map((_, i) => html`<td class="n">${grams(entry.partsG[i]?.massG)}</td>`)}<td class="n">${fixed(cavity?.depthMm, 2)}</td><td>${cavity && survey && watchWords(cavity, survey.findings)}</td><td class="n"><span class="box"></span></td></tr>`;
   })}${unplanned.map((cavity) => html`<tr><td class="n no">${cavity.number}</td><td>${nameHtml(cavity.name)}</td><td colspan="${parts.length + 5}">left empty in this plan</td><td></td></tr>`)}</tbody>
 <tfoot>${fills.map((fill) => html`<tr><td></td><td>one fill of ${times(fill.cavities.length, 'piece')}</td><td class="n">${fixed(fill.volumeMl, 3)}</td><td class="n">${grams(fill.massG)}</td><td class="n">${rangeOrDash(fill.massRangeG, displayUnits.metric)}</td><td colspan="${parts.length + 3}"></td></tr>`)}</tfoot>
 </table></div>`;
@@ -73,7 +73,7 @@ function keyFigures(mix: MixDocument): Html {
   }
   const all = mix.batches.reduce((sum, batch) => sum + batch.totalG, 0);
   return html`<ul class="key">
-<li><b>${times(fills, 'fill')}</b>${times(mix.perCavity.length, 'piece')} a set of plates</li>
+<li><b>${times(fills, 'fill')}</b>of ${times(mix.perCavity.length, 'piece')}</li>
 <li><b>${times(mix.batches.length, 'batch', 'batches')}</b>to weigh out</li>
 <li><b>${grams(all)} g</b>in all</li>
 ${mix.materials.length === 1 && [...totals].map(([part, massG]) => html`<li><b>${grams(massG)} g</b>${nameHtml(part, 20)}</li>`)}

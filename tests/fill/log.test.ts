@@ -172,6 +172,22 @@ describe('log check', () => {
     ]);
   });
 
+  it('and the runs are also tables for a spreadsheet', async () => {
+    const folder = job();
+    await add(folder, '--cast', 'brow=2.9,chin=14.2:reject:air', '--note', '=SUM(A1)');
+    expect((await plateful(['log', 'check', '--csv'], { cwd: folder })).out.split('\r\n')).toEqual([
+      'run,plate,number,piece,castG,plannedG,differencePct,grade,reason,verdict',
+      // 3.2 and 11.7 ml at 1.07 g/ml: 3.424 and 12.519 g.
+      '1,made.stl,1,brow,2.9,3.424,-15.3,hero,,short',
+      '1,made.stl,2,chin,14.2,12.519,13.43,reject,air,heavy',
+      '',
+    ]);
+    const list = (await plateful(['log', 'list', '--csv'], { cwd: folder })).out.split('\r\n');
+    expect(list[1]).toMatch(/^1,[\dT:.Z-]+,straight,"platinum silicone, soft, 1:1",54,0,17.1,36000,4,2,1,'=SUM\(A1\)$/);
+    const both = await plateful(['log', 'list', '--csv', '--json'], { cwd: folder });
+    expect(both).toMatchObject({ status: 1, out: '' });
+  });
+
   it('says what it may be', async () => {
     const folder = job();
     await add(folder, '--cast', 'brow=2.9,chin=14.2');

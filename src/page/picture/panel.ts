@@ -4,11 +4,11 @@ import { button, numberField, segments, tick } from '../fields.js';
 import { typedNumber } from '../mix/plan.js';
 import { planPanel } from '../plan/panel.js';
 import type { App } from '../state.js';
-import { colouringNames, legend, rangeOf } from './legend.js';
+import { colouringNames, legend, rangeOf, tearOf } from './legend.js';
 import { Marks } from './marks.js';
 import { Picker } from './pick.js';
 import { PlateScene } from './scene.js';
-import { sectionView } from './section-view.js';
+import { cutOpen, sectionView } from './section-view.js';
 import { type Colouring, colourings } from './shader.js';
 
 /** Keys over the picture; every one has a button or a slider as well. */
@@ -107,18 +107,31 @@ function toolbar(app: App, view: PlateScene): HTMLElement {
   });
   app.watch(['survey', 'shapes', 'colouring', 'tearMm'], ({ survey, shapes, colouring, tearMm }) => {
     if (survey === null || shapes === null) return fill(scale);
-    const range = rangeOf(colouring, survey, shapes, tearMm);
+    const tearing = (number: number) =>
+      tearOf(
+        tearMm,
+        survey.cavities.find((cavity) => cavity.number === number),
+      );
+    const least = Math.min(...survey.cavities.map(({ number }) => tearing(number)));
+    const range = rangeOf(colouring, survey, shapes, least);
     const known = colouring === 'depth' || colouring === 'undercut' || shapes.thickMm !== null;
     fill(scale, legend(colouring, range, known));
     tear.hidden = colouring !== 'margin';
-    view.colour(known ? colouring : null, range, tearMm);
+    view.colour(known ? colouring : null, range, tearing);
   });
   fill(
     tear,
-    numberField('tears under', 'mm', String(app.now.tearMm), (text) => {
-      const value = typedNumber(text);
-      if (value !== undefined && value > 0 && value < 20) app.set({ tearMm: value });
-    }),
+    numberField(
+      'tears under',
+      'mm',
+      '',
+      (text) => {
+        const value = typedNumber(text);
+        if (value === undefined) app.set({ tearMm: null });
+        else if (value > 0 && value < 20) app.set({ tearMm: value });
+      },
+      'as judged',
+    ),
   );
   return el(
     'div',
@@ -141,6 +154,7 @@ function toolbar(app: App, view: PlateScene): HTMLElement {
       el('label', { class: 'lift' }, 'Lift out', lift),
       tick('face up', app.now.turned, (turned) => app.set({ turned })),
       tick('marks', app.now.marks, (marks) => app.set({ marks })),
+      tick('cut open', app.now.section.on, (on) => cutOpen(app, on)),
     ),
   );
 }
@@ -185,6 +199,7 @@ export function picturePanel(app: App): HTMLElement {
     app.watch(['section', 'survey', 'marks', 'lift'], ({ section }) => {
       marks.cut(section.axis, section.on ? section.atMm : null);
     });
+    app.watch(['section'], (state) => section.classList.toggle('is-cut', state.section.on));
     app.watch(['section', 'shapes'], (state) =>
       shown.cut(state.section.axis, state.section.on ? state.section.atMm : null),
     );
@@ -195,7 +210,7 @@ export function picturePanel(app: App): HTMLElement {
       plan,
       none,
       toolbar(app, shown),
-      sectionView(app),
+      sectionView(app, (lines) => shown.outline(lines)),
       el('details', { class: 'keys' }, el('summary', {}, 'Keys'), el('p', {}, keyHelp)),
     );
   } catch (error) {
