@@ -197,13 +197,14 @@ function plateauOn<T extends { plane: CandidatePlane; view: TopView }>(table: T,
     ({ plane, view }) =>
       inner(plane.normal, table.plane.normal) > 0.98 &&
       plane.offset - table.plane.offset > 1 &&
-      view.hollowArea > 0 &&
+      // a few flat tops of pieces that happen to share a plane hold no hollows to speak of
+      view.hollowArea > view.raisedArea &&
       view.landArea > 0.25 * (table.view.raisedArea + table.view.raisedBorderArea),
   );
 }
 
 interface PlaneChoice {
-  plane: CandidatePlane;
+  plane: CandidatePlane & { readonly sigma: number };
   view: TopView;
   form: PlateForm;
   reason: string;
@@ -232,7 +233,15 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
   const relief = (view: TopView) => view.hollowArea + view.raisedArea;
   const looked = lookOn(mesh, planes);
   // The land shuts its hollows in; the back and the sides of a block show nothing but themselves.
-  let best = largestBy(looked, ({ view }) => (relief(view) > 0 ? view.landArea + relief(view) : 0));
+  const shown = ({ view }: { view: TopView }) => (relief(view) > 0 ? view.landArea + relief(view) : 0);
+  let best = largestBy(looked, shown);
+  if (best !== undefined) {
+    // Candidates of one land show the same to a few cells: the one that lies on it most closely is the land.
+    const alike = looked.filter(
+      (look) => shown(look) > 0.98 * shown(best!) && relief(look.view) > 0.5 * relief(best!.view),
+    );
+    best = largestBy(alike, ({ plane }) => -plane.sigma) ?? best;
+  }
   if (best === undefined || relief(best.view) === 0) {
     best = largestBy(looked, ({ view }) => Math.min(view.lowBorderArea, view.landArea));
     if (best === undefined || best.view.lowBorderArea === 0 || best.plane.share < 0.1) {

@@ -6,9 +6,11 @@ import {
   plateMould,
   plateScan,
   sculptClosed,
+  sculptOpen,
   sculptShells,
 } from '../../fixtures/make/plate.js';
 import { mulberry32 } from '../../fixtures/make/random.js';
+import { seaGhost } from '../../fixtures/make/sea-ghost.js';
 import { moved, noisy, randomMotion, shuffled } from '../../fixtures/make/transform.js';
 import { Fault } from '../../src/base/fault.js';
 import { surveyFile } from '../outside/surveyed.js';
@@ -73,6 +75,19 @@ describe('the land is found where it is not the largest flat face', () => {
       expect(Math.abs(document.totals.volumeMm3! / sum - 1)).toBeLessThan(0.006);
     },
   );
+});
+
+it('flat tops of pieces that share a plane are not taken for a block on a table', async () => {
+  const made = sculptOpen(seaGhost());
+  const document = await surveyFile(made.mesh, 'stl');
+  expect([document.plate.form, document.cavities.length]).toEqual(['sculpt', 9]);
+  const pieces = made.truth.cavities
+    .filter(({ name }) => !/key|number/.test(name))
+    .map(({ volumeMm3 }) => volumeMm3)
+    .sort((a, b) => b - a);
+  const ours = document.cavities.map(({ volumeMm3 }) => volumeMm3!).sort((a, b) => b - a);
+  // the facets, exactly; coordinates in float32: 1e-4
+  for (const [i, volume] of ours.entries()) expect(Math.abs(volume / pieces[i]! - 1)).toBeLessThan(1e-4);
 });
 
 it('a body in which nothing is hollow ends in a fault of its own, with what to do', async () => {
