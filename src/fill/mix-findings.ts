@@ -186,11 +186,11 @@ export function batchFindings(
 const fewestSteps = 10;
 
 export function masterFindings(masters: readonly MasterEntry[], scale: Scale | undefined): MixFinding[] {
-  return masters.flatMap(({ name, recipe }) =>
+  return masters.flatMap(({ name, makeG, recipe }) =>
     recipe
-      .filter(({ massG }) => massG > 0 && massG < fewestSteps * stepG(massG, scale))
+      .filter(({ massG }) => makeG > 0 && massG < fewestSteps * stepG(massG, scale))
       .map(({ part, massG, drops }): MixFinding => {
-        const count = drops === undefined ? 'weigh it on a finer scale' : `count ${drops} drops`;
+        const count = drops === undefined || drops < 1 ? 'weigh it on a finer scale' : `count ${drops} drops`;
         const message = `'${part}' in '${name}' is ${massG} g, under ten of the scale's steps: ${count}, or tint more at once.`;
         return { code: 'small-part', severity: 'caution', message };
       }),

@@ -1,7 +1,7 @@
 import type { Batch } from './batches.js';
 import type { BatchEntry, MasterEntry } from './mix-document.js';
 import type { Recipe } from './recipe.js';
-import { roundUpG, roundUpInRatio, type Scale, stepG } from './scale.js';
+import { roundG, roundUpG, roundUpInRatio, type Scale, stepG } from './scale.js';
 import { isTint, tintedName, weighingOrder } from './weighing-order.js';
 
 /** Sum of masses on the scale's steps, without the dust of binary fractions. */
@@ -98,7 +98,8 @@ export function masterOf(
       const dropG = recipe.additives.find(({ additive }) => additive.name === portion.part)?.additive.dropG;
       return {
         part: portion.part,
-        massG: roundUpG(massG, scale),
+        // Silicone may be a step too much; colour is as near as the scale shows it.
+        massG: isTint(portion.kind) ? roundG(massG, scale) : roundUpG(massG, scale),
         ...(dropG !== undefined && { drops: Number((massG / dropG).toFixed(1)) }),
       };
     }),

@@ -141,6 +141,7 @@ describe('mix', () => {
     [['--density', '11', 'survey.json'], 'from 0.5 to 3'],
     [['--weights', 'brow=0'], 'above 0'],
     [['--weights', 'brow=1,brow=2'], 'twice'],
+    [['--want', 'brow-l=1000000', 'survey.json'], 'at most 10000'],
     [['--weights', 'brow=1', 'survey.json'], 'file-and-weights'],
     [['--material', 'platinum silicone, sotf, 1:1', 'survey.json'], "Did you mean 'platinum silicone, soft, 1:1'"],
     [['--want', 'brow=2', 'survey.json'], 'piece-unknown'],

@@ -141,6 +141,21 @@ masters: [{name: 'ghost: B, tinted', left: 10 g}]
     ).toBe(true);
   });
 
+  it('weighs colour to the nearest step of the scale, never a step up, and says where that is too coarse', () => {
+    const small = planMix([plateFromSurvey(surveyOf([cavity(1, 'brow', 5000)]))], {
+      recipes: [makeRecipe({ ...tenToOne, additives: [{ additive: pigment, pct: 0.5, of: 'A+B' }], tintInto: 'A' })],
+      way: 'straight',
+      overfillPct: 0,
+      cupLossG: 0,
+      scale: { stepG: 0.1 },
+    });
+    // 5 ml at 1.093 g/ml are 5.47 g, 0.027 g of it red: under half a step of 0.1 g; 0.9 of a drop of 0.03 g.
+    const [master] = small.masters;
+    expect(master!.recipe[1]).toEqual({ part: 'red', massG: 0, drops: 0.9 });
+    const finding = small.findings.find(({ code }) => code === 'small-part');
+    expect(finding).toMatchObject({ severity: 'caution', message: expect.stringContaining('tint more at once') });
+  });
+
   it.each([
     ['much-pigment', pigment, 4],
     ['much-flock', flock, 1.5],
