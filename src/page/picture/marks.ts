@@ -75,7 +75,8 @@ export class Marks {
 
   /** Puts every sign where its place is seen now. */
   place(): void {
-    const { camera, canvas } = this.view;
+    const { canvas } = this.view;
+    const { camera } = this.view.eye;
     const [width, height] = [canvas.clientWidth, canvas.clientHeight];
     for (const { element, at } of this.marks) {
       this.seen.copy(at);

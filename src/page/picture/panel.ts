@@ -12,7 +12,7 @@ import { cutOpen, sectionView } from './section-view.js';
 import { type Colouring, colourings } from './shader.js';
 
 /** Keys over the picture; every one has a button or a slider as well. */
-function keys(view: PlateScene, app: App): (event: KeyboardEvent) => void {
+function keys({ eye }: PlateScene, app: App): (event: KeyboardEvent) => void {
   const next = (step: number) => {
     const numbers = app.now.survey?.cavities.map(({ number }) => number) ?? [];
     const at = numbers.indexOf(app.now.picked ?? Number.NaN);
@@ -20,24 +20,24 @@ function keys(view: PlateScene, app: App): (event: KeyboardEvent) => void {
     if (picked !== undefined) app.set({ picked });
   };
   const plain: Record<string, () => void> = {
-    ArrowLeft: () => view.turn(-6, 0),
-    ArrowRight: () => view.turn(6, 0),
-    ArrowUp: () => view.turn(0, 6),
-    ArrowDown: () => view.turn(0, -6),
-    '+': () => view.zoom(0.85),
-    '=': () => view.zoom(0.85),
-    '-': () => view.zoom(1 / 0.85),
-    f: () => view.fit(),
-    t: () => view.fromAbove(),
+    ArrowLeft: () => eye.turn(-6, 0),
+    ArrowRight: () => eye.turn(6, 0),
+    ArrowUp: () => eye.turn(0, 6),
+    ArrowDown: () => eye.turn(0, -6),
+    '+': () => eye.zoom(0.85),
+    '=': () => eye.zoom(0.85),
+    '-': () => eye.zoom(1 / 0.85),
+    f: () => eye.fit(),
+    t: () => eye.fromAbove(),
     n: () => next(1),
     p: () => next(-1),
     Escape: () => app.set({ picked: null }),
   };
   const shifted: Record<string, () => void> = {
-    ArrowLeft: () => view.shift(-0.08, 0),
-    ArrowRight: () => view.shift(0.08, 0),
-    ArrowUp: () => view.shift(0, 0.08),
-    ArrowDown: () => view.shift(0, -0.08),
+    ArrowLeft: () => eye.shift(-0.08, 0),
+    ArrowRight: () => eye.shift(0.08, 0),
+    ArrowUp: () => eye.shift(0, 0.08),
+    ArrowDown: () => eye.shift(0, -0.08),
     '+': plain['+']!,
   };
   return (event) => {
@@ -85,15 +85,15 @@ function follow(view: PlateScene, app: App, readout: HTMLElement): void {
   });
 }
 
-function viewButtons(view: PlateScene): HTMLElement {
+function viewButtons({ eye }: PlateScene): HTMLElement {
   const act = (sign: string, label: string, on: () => void) => button(sign, on, { 'aria-label': label, title: label });
   return el(
     'div',
     { class: 'view-buttons' },
-    act('Fit', 'Fit the whole plate', () => view.fit()),
-    act('Top', 'Top: look from above', () => view.fromAbove()),
-    act('+', 'nearer', () => view.zoom(0.8)),
-    act('\u2212', 'farther', () => view.zoom(1.25)),
+    act('Fit', 'Fit the whole plate', () => eye.fit()),
+    act('Top', 'Top: look from above', () => eye.fromAbove()),
+    act('+', 'nearer', () => eye.zoom(0.8)),
+    act('\u2212', 'farther', () => eye.zoom(1.25)),
   );
 }
 

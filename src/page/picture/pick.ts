@@ -22,7 +22,8 @@ export class Picker {
 
   /** @param x, y pointer within the canvas, CSS pixels */
   at(view: PlateScene, x: number, y: number): Picked | null {
-    const { webgl, camera, scene, canvas } = view;
+    const { webgl, scene, canvas } = view;
+    const { camera } = view.eye;
     const [width, height] = [canvas.clientWidth, canvas.clientHeight];
     if (x < 0 || y < 0 || x >= width || y >= height) return null;
     camera.setViewOffset(width, height, Math.floor(x), Math.floor(y), 1, 1);

@@ -6,13 +6,12 @@ import {
   LineBasicMaterial,
   LineSegments,
   Mesh,
-  PerspectiveCamera,
   Scene,
   Sphere,
   Vector3,
   WebGLRenderer,
 } from 'three';
-import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js';
+import { Eye } from './eye.js';
 import type { SectionLine } from './section.js';
 import { type Colouring, colourings, type Materials, materialsFor, shared } from './shader.js';
 import type { Shapes, Surface } from './shapes.js';
@@ -36,8 +35,7 @@ interface Body {
 
 /** The plate in three dimensions: what is drawn, from where, and in which colours. Draws only when something changed. */
 export class PlateScene {
-  readonly camera = new PerspectiveCamera(28, 1, 1, 5000);
-  readonly controls: OrbitControls;
+  readonly eye: Eye;
   readonly scene = new Scene();
   private readonly renderer: WebGLRenderer;
   private plate: { mesh: Mesh; materials: Materials; openIndices: number; allIndices: number } | undefined;
@@ -47,8 +45,6 @@ export class PlateScene {
   private bodies: Body[] = [];
   private sizeMm: [number, number] = [200, 150];
   private asked = 0;
-  /** The direction of the last fit, as long as nobody has moved the picture since. */
-  private fitted: Vector3 | null = null;
   /** Called after every frame: labels follow. */
   afterFrame: () => void = () => {};
 
@@ -57,13 +53,7 @@ export class PlateScene {
     this.renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true, powerPreference: 'high-performance' });
     this.renderer.setClearColor(0, 0);
     this.renderer.setPixelRatio(Math.min(2, window.devicePixelRatio));
-    this.camera.up.set(0, 0, 1);
-    this.controls = new OrbitControls(this.camera, canvas);
-    this.controls.zoomToCursor = true;
-    this.controls.addEventListener('change', () => this.redraw());
-    this.controls.addEventListener('start', () => {
-      this.fitted = null;
-    });
+    this.eye = new Eye(canvas, () => this.redraw());
   }
 
   /**
@@ -112,7 +102,7 @@ export class PlateScene {
     });
     this.scene.add(this.cutLine);
     this.lift(0, false);
-    this.fit();
+    this.eye.lookAt(sizeMm);
   }
 
   private clear(): void {
@@ -195,87 +185,10 @@ export class PlateScene {
     this.redraw();
   }
 
-  /** The whole plate in the picture, from the present direction. */
-  fit(): void {
-    const direction = this.camera.position.clone().sub(this.controls.target);
-    if (direction.lengthSq() < 1 || this.controls.target.lengthSq() === 0) direction.set(0, -0.62, 1);
-    this.look(direction.normalize());
-  }
-
-  fromAbove(): void {
-    this.look(new Vector3(0, -1e-4, 1).normalize());
-  }
-
-  /** Goes as near as the plate's box allows, looking at its middle. */
-  private look(direction: Vector3): void {
-    const [length, width] = this.sizeMm;
-    const target = new Vector3(length / 2, width / 2, 0);
-    const right = new Vector3().crossVectors(this.camera.up, direction).normalize();
-    const up = new Vector3().crossVectors(direction, right);
-    const tanUp = Math.tan((this.camera.fov * Math.PI) / 360) * 0.92;
-    const tanRight = tanUp * this.camera.aspect;
-    let away = 20;
-    for (const [x, y] of [
-      [0, 0],
-      [length, 0],
-      [0, width],
-      [length, width],
-    ] as const) {
-      const corner = new Vector3(x, y, 0).sub(target);
-      const nearer = corner.dot(direction);
-      away = Math.max(away, nearer + Math.abs(corner.dot(right)) / tanRight, nearer + Math.abs(corner.dot(up)) / tanUp);
-    }
-    this.controls.target.copy(target);
-    this.camera.position.copy(target).addScaledVector(direction, away);
-    this.fitted = direction;
-    this.controls.update();
-    this.redraw();
-  }
-
-  /** Turns the eye round the plate, in degrees, as the arrow keys do. */
-  turn(sideways: number, upwards: number): void {
-    this.fitted = null;
-    const { target } = this.controls;
-    const arm = this.camera.position.clone().sub(target);
-    const flat = Math.hypot(arm.x, arm.y);
-    const azimuth = Math.atan2(arm.y, arm.x) + (sideways * Math.PI) / 180;
-    const height = Math.atan2(arm.z, flat) + (upwards * Math.PI) / 180;
-    const limit = Math.PI / 2 - 1e-4;
-    const held = Math.min(limit, Math.max(-limit, height));
-    const length = arm.length();
-    arm.set(Math.cos(azimuth) * Math.cos(held), Math.sin(azimuth) * Math.cos(held), Math.sin(held));
-    this.camera.position.copy(target).addScaledVector(arm, length);
-    this.controls.update();
-    this.redraw();
-  }
-
-  /** @param factor below 1 goes nearer */
-  zoom(factor: number): void {
-    this.fitted = null;
-    const arm = this.camera.position.clone().sub(this.controls.target).multiplyScalar(factor);
-    this.camera.position.copy(this.controls.target).add(arm);
-    this.controls.update();
-    this.redraw();
-  }
-
-  /** Moves the picture by shares of its height. */
-  shift(right: number, up: number): void {
-    this.fitted = null;
-    const high =
-      2 * this.camera.position.distanceTo(this.controls.target) * Math.tan((this.camera.fov * Math.PI) / 360);
-    const move = new Vector3(right * high, up * high, 0).applyQuaternion(this.camera.quaternion);
-    this.controls.target.add(move);
-    this.camera.position.add(move);
-    this.controls.update();
-    this.redraw();
-  }
-
   resize(width: number, height: number): void {
     if (width < 1 || height < 1) return;
     this.renderer.setSize(width, height, false);
-    this.camera.aspect = width / height;
-    this.camera.updateProjectionMatrix();
-    if (this.fitted !== null) this.look(this.fitted);
+    this.eye.resize(width / height);
     this.redraw();
   }
 
@@ -289,23 +202,12 @@ export class PlateScene {
     return this.renderer;
   }
 
-  /** The nearer the first plane that is told apart stands to the plate, the finer are feathered edges told from their lid. */
-  private fitDepth(): void {
-    const away = this.camera.position.distanceTo(this.controls.target);
-    const near = Math.max(0.5, away - 1.5 * Math.hypot(...this.sizeMm));
-    const far = away + 3 * Math.hypot(...this.sizeMm);
-    if (near === this.camera.near && far === this.camera.far) return;
-    this.camera.near = near;
-    this.camera.far = far;
-    this.camera.updateProjectionMatrix();
-  }
-
   redraw(): void {
     if (this.asked !== 0) return;
     this.asked = requestAnimationFrame(() => {
       this.asked = 0;
-      this.fitDepth();
-      this.renderer.render(this.scene, this.camera);
+      this.eye.fitDepth();
+      this.renderer.render(this.scene, this.eye.camera);
       this.afterFrame();
     });
   }
