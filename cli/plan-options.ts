@@ -5,12 +5,13 @@ import type { LengthUnit } from '../src/base/units.js';
 import type { LearnedLosses, WayOfCasting } from '../src/fill/allowances.js';
 import type { GivenAssumptions } from '../src/fill/assumptions.js';
 import type { BarrierSpec } from '../src/fill/barrier.js';
+import { edgesOf } from '../src/fill/edges-of.js';
 import type { MixDocument } from '../src/fill/mix-document.js';
 import type { PlateLoad } from '../src/fill/plate-load.js';
 import type { Recipe } from '../src/fill/recipe.js';
 import type { Shelf } from '../src/fill/shelf/shelf.js';
 import type { Io } from './io.js';
-import { addMaterialOptions, edgesOf, type MaterialFlags, recipeOf, shelfOf } from './material-options.js';
+import { addMaterialOptions, type MaterialFlags, recipeOf, shelfOf } from './material-options.js';
 import { amount, assumeOption, cups, namedNumbers, wholeNumber, words } from './option-values.js';
 import { unitOption } from './options.js';
 

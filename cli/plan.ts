@@ -2,13 +2,14 @@ import { dirname, isAbsolute, join } from 'node:path';
 import { type Command, Option } from 'commander';
 import { Fault } from '../src/base/fault.js';
 import type { LearnedLosses } from '../src/fill/allowances.js';
+import { edgesOf } from '../src/fill/edges-of.js';
 import type { PlanDocument } from '../src/fill/plan/plan-document.js';
 import type { PlanFile } from '../src/fill/plan/plan-file.js';
 import type { PlateLoad } from '../src/fill/plate-load.js';
 import type { CommandSpec } from './command.js';
 import { exitStatus, type Io } from './io.js';
 import { loadLog } from './log-file.js';
-import { edgesOf, shelfOf } from './material-options.js';
+import { shelfOf } from './material-options.js';
 import { readNamedText } from './read-text-file.js';
 import { outPaint, outWidth } from './text-screen.js';
 

@@ -13,6 +13,8 @@ import type { SurveyOptions } from './survey-file.js';
 import type { SurveyOutputs } from './survey-outputs.js';
 
 interface Flags extends SurveyOutputs, EdgeFlags {
+  shelf?: string;
+  material?: string;
   json?: true;
   jsonLines?: true;
   mustPass?: string;
@@ -34,8 +36,16 @@ async function surveyOptions(flags: Flags, io: Io): Promise<SurveyOptions> {
     ...(flags.role && { roles: flags.role }),
     ...(flags.scrape && { scrape: flags.scrape }),
     ...(flags.quick && { quick: true }),
-    edges: edgeSettings(flags),
+    edges: { ...(await materialFigures(flags, io)), ...edgeSettings(flags) },
   };
+}
+
+/** Tear strength and elongation of a material that is named. */
+async function materialFigures({ material, shelf }: Flags, io: Io) {
+  if (material === undefined && shelf === undefined) return {};
+  const { recipeOf, shelfOf } = await import('./material-options.js');
+  const { sheetFigures } = await import('../src/fill/edges-of.js');
+  return sheetFigures(await recipeOf({ ...(material && { material }) }, await shelfOf(shelf, io)));
 }
 
 async function survey(files: readonly string[], flags: Flags, io: Io): Promise<number> {

@@ -88,7 +88,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   await stage('finding the plate');
   const { plate: found, mended, unit, unitFrom, findings } = placeInMm(file, options);
   await stage('finding the cavities');
-  const { plate, wall, noiseMm, flatnessMm, cells } = settleLand(found, options.scrape);
+  const { plate, wall, noiseMm, grain, flatnessMm, cells } = settleLand(found, options.scrape);
   const surfaces = findHollows(plate.mesh, wall, plate.outline, depthLimitMm(noiseMm));
   if (surfaces.length === 0) throw noCavities();
   const { flaws, effectsMm3 } = wallFlaws(plate, wall, surfaces, mended, depthLimitMm(noiseMm));
@@ -100,7 +100,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   const sizes = surfaces.map((surface) => surface.wall.length);
   const hollows = await largestFirst(sizes, threads?.size ?? 1, async (i, done) => {
     await stage('measuring the cavities', done);
-    return withFlaws(await measureHollow(plate, wall, surfaces[i]!, bodiless, threads), flaws[i]!);
+    return withFlaws(await measureHollow(plate, wall, grain, surfaces[i]!, bodiless, threads), flaws[i]!);
   });
   const { cavities: pieces, others, findings: roleFindings } = collectCavities(plate, hollows, options.roles ?? {});
   // Pieces that are laid in a row have no places of their own.
@@ -162,7 +162,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
         (measured?.findings ?? []).map((found) => ({ ...found, cavity: cavities[i]!.number })),
       ),
       ...spacingFindings(records, bandMm, settings),
-      ...(await tiltFindings(airless, settings, { signal: options.signal })),
+      ...(await tiltFindings(hasPlate ? airless : [], settings, { signal: options.signal })),
       ...judgedWith(options, edges),
       ...roleFindings,
       ...nameFindings,

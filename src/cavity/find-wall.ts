@@ -1,4 +1,5 @@
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+import type { NoiseGrain } from '../plate/noise-grain.js';
 import { roundingMm, type ScrapeSurface } from '../plate/scrape-surface.js';
 import { cleanWall } from './clean-wall.js';
 import { depthLimitMm } from './deep-parts.js';
@@ -11,12 +12,12 @@ export const bowRestMm = 2e-3;
 /** The wall of a plate in its frame. Small deviations of the land are snapped away, larger ones taken out as noise. */
 export function findWall(
   mesh: TriangleMesh,
-  noiseMm: number,
+  { noiseMm, grain }: { readonly noiseMm: number; readonly grain: NoiseGrain },
   coordinateStepMm: number,
   scrape: ScrapeSurface['kind'],
 ): WallField {
   const limitMm = depthLimitMm(noiseMm);
-  if (noiseMm >= roundingMm) return noisyWall(mesh, limitMm, noiseMm);
+  if (noiseMm >= roundingMm) return noisyWall(mesh, limitMm, noiseMm, grain);
   const snapMm = Math.max(6 * noiseMm, 4 * coordinateStepMm, scrape === 'bowed' ? bowRestMm : 0);
   return cleanWall(mesh, limitMm, snapMm);
 }

@@ -2,14 +2,15 @@ import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 
 /**
  * Names from the file's objects or groups. A cavity takes the name of an object where most of its wall belongs to that
- * object and most of the object lies in that cavity, so that the name of a whole plate is not given to a cavity.
+ * object and most of the object lies in that cavity, so that the name of a whole plate is not given to a cavity. What of
+ * an object stands over the scrape surface, as the sunk foot of a positive does, is not counted.
  * @param walls triangle numbers per cavity
  */
 export function objectNamesOf(mesh: TriangleMesh, walls: readonly Uint32Array[]): (string | null)[] {
   const { objectNames, objectOf } = mesh;
   if (objectNames === undefined || objectOf === undefined) return walls.map(() => null);
   const whole = new Float64Array(objectNames.length);
-  for (let t = 0; t < objectOf.length; t++) whole[objectOf[t]!]! += area(mesh, t);
+  for (let t = 0; t < objectOf.length; t++) if (isUnderZero(mesh, t)) whole[objectOf[t]!]! += area(mesh, t);
   const given = new Set<string>();
   return walls.map((own) => {
     const share = new Map<number, number>();
@@ -27,6 +28,10 @@ export function objectNamesOf(mesh: TriangleMesh, walls: readonly Uint32Array[])
     }
     return null;
   });
+}
+
+function isUnderZero({ positions: p, triangles }: TriangleMesh, t: number): boolean {
+  return p[3 * triangles[3 * t]! + 2]! + p[3 * triangles[3 * t + 1]! + 2]! + p[3 * triangles[3 * t + 2]! + 2]! < 0;
 }
 
 function area(mesh: TriangleMesh, t: number): number {

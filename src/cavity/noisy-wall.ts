@@ -1,30 +1,40 @@
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
-import { depthContours } from './contour.js';
+import type { NoiseGrain } from '../plate/noise-grain.js';
+import { calmContour, depthContours } from './contour.js';
 import { deepParts } from './deep-parts.js';
 import { NearestPoints } from './nearest-points.js';
-import { addHeight, emptyProfiles, fitRims, outMm } from './rim-profile.js';
+import { addHeight, emptyProfiles, fitRims, outMm, steepSlope } from './rim-profile.js';
 import { denoiseHeights, smoothHeights } from './smooth-heights.js';
 import type { WallField } from './wall-field.js';
 
 /** How far outside the rim the volume integral still reaches: the rim's own doubt, mm. */
 const marginMm = 0.75;
+/**
+ * Height of land that no rim reaches, mm: so high that on a land of long triangles the rim stays at their near corners.
+ */
+const outOfReach = 20;
+/** Heights within this of the scrape surface are in it, mm. */
+const snapMm = 1e-4;
+/** Width over which the depth contour is averaged along itself, mm. */
+const contourMm = 1;
 
 /**
  * The wall of a mesh with noise: hollows are labelled on smoothed heights, the rim is found by extrapolation from above
  * the noise, and heights between the depth contour and the rim follow the straight wall that was fitted there.
  * @param noiseMm standard deviation of the noise
  */
-export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number): WallField {
+export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number, grain: NoiseGrain): WallField {
   const { positions } = mesh;
   const n = positions.length / 3;
   const raw = new Float64Array(n);
   for (let v = 0; v < n; v++) raw[v] = positions[3 * v + 2]!;
   // The contour must be calm (many rounds), the wall must not shrink (few). Less noise needs less of both.
   const share = Math.min(1, noiseMm / 0.05);
-  const z = denoiseHeights(mesh, raw, noiseMm, Math.max(2, Math.round(6 * share)));
-  const calm = smoothHeights(mesh, raw, noiseMm, Math.max(4, Math.round(12 * share)));
+  const rounds = Math.max(4, Math.round(12 * share), grainRounds(grain));
+  const z = denoiseHeights(mesh, raw, noiseMm, Math.round(rounds / 2));
+  const calm = smoothHeights(mesh, raw, noiseMm, rounds);
   const { labels, count } = deepParts(mesh, calm, limitMm);
-  const contours = depthContours(mesh, calm, labels, count, limitMm);
+  const contours = depthContours(mesh, calm, labels, count, limitMm).map((contour) => calmContour(contour, contourMm));
   const hollow = facesUp(mesh, labels, count);
   const indices = contours.map((contour, part) =>
     hollow[part] && contour.points.length > 0 ? new NearestPoints(contour.points, outMm) : null,
@@ -33,21 +43,29 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number):
   const owners = labels.slice();
   const reach = labels.slice();
   const height = new Float64Array(n);
-  for (let v = 0; v < n; v++) height[v] = labels[v] !== 0 ? Math.min(z[v]!, -limitMm / 4) : 1;
+  for (let v = 0; v < n; v++) height[v] = labels[v] !== 0 ? Math.min(z[v]!, -limitMm / 4) : outOfReach;
   const buckets = bucketVertices(positions);
   const nearestS = new Float32Array(n).fill(Infinity);
   const near = new Near(n);
   const visit = (part: number, see: (v: number, node: number, s: number) => void) => {
-    const { points } = contours[part]!;
+    const { points, outward } = contours[part]!;
     const index = indices[part]!;
     for (const v of buckets.within(index.bounds)) {
-      if (labels[v] !== part && (labels[v] !== 0 || calm[v]! < -limitMm)) continue;
+      // What stands on the land, like a dam wall or the sunk foot of a positive, is no part of a hollow either.
+      if (labels[v] !== part && (labels[v] !== 0 || Math.abs(calm[v]!) > limitMm)) continue;
       const x = positions[3 * v]!;
       const y = positions[3 * v + 1]!;
       const node = index.find(x, y);
       if (node < 0) continue;
-      const s = Math.hypot(x - points[2 * node]!, y - points[2 * node + 1]!);
-      if (s <= outMm) see(v, node, s);
+      const [ox, oy] = [x - points[2 * node]!, y - points[2 * node + 1]!];
+      const s = Math.hypot(ox, oy);
+      if (s > outMm) continue;
+      // Close to the contour the nearest of its points lies aside, and its line says more than its points.
+      const across = ox * outward[2 * node]! + oy * outward[2 * node + 1]!;
+      // Land inside the contour is another sheet: the board that a piece is sunk into.
+      if (labels[v] === 0 && across < -0.1 && calm[v]! > -limitMm / 2) continue;
+      if (s < 1) see(v, node, across);
+      else see(v, node, labels[v] === part ? -s : s);
     }
   };
   const parts = indices.flatMap((index, part) => (index === null ? [] : [part]));
@@ -57,26 +75,31 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number):
     });
   }
   for (const part of parts) {
-    const profiles = emptyProfiles(contours[part]!);
+    const profiles = emptyProfiles(contours[part]!, limitMm, noiseMm);
     near.clear();
     visit(part, (v, node, s) => {
       if (labels[v] === part) {
-        addHeight(profiles, node, -s, raw[v]!);
-        if (s < 1) near.add(v, node, -s);
+        addHeight(profiles, node, s, raw[v]!, -z[v]!);
+        if (s > -1) near.add(v, node, s);
         return;
       }
       near.add(v, node, s);
       // A spot nearer to another hollow says nothing of this one's rim.
-      if (s <= nearestS[v]! * 1.0001) addHeight(profiles, node, s, raw[v]!);
+      if (s <= nearestS[v]! * 1.0001) addHeight(profiles, node, s, raw[v]!, -z[v]!);
     });
-    const { rimMm, slope } = fitRims(contours[part]!, profiles, limitMm, noiseMm);
+    const { rimMm, slope } = fitRims(contours[part]!, profiles, limitMm, noiseMm, grain);
     for (let i = 0; i < near.count; i++) {
       const v = near.vertices[i]!;
       const node = near.nodes[i]!;
       const past = near.distances[i]! - rimMm[node]!;
-      const extrapolated = slope[node]! * past;
+      const line = slope[node]! * past;
+      // What is level with the land at the top of a steep wall is its edge, even if the line overshoots it a little; and
+      // next to nothing over the scrape surface is in it, or the cut would leave slivers.
+      const isEdge = line < 0 && slope[node]! > steepSlope && calm[v]! > -limitMm / 4;
+      const extrapolated = isEdge ? 2 * noiseMm : Math.abs(line) < snapMm ? 0 : line;
       if (labels[v] === part) {
-        if (past > 0) height[v] = extrapolated;
+        // Deeper than that it is a wall that stands upright or hangs over.
+        if (past > 0 && height[v]! > -2 * limitMm) height[v] = extrapolated;
         continue;
       }
       if (extrapolated >= height[v]!) continue;
@@ -86,6 +109,21 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number):
     }
   }
   return { z: height, calm, labels: owners, count, noiseMm, reach };
+}
+
+/** A bound on the work: noise alike over far more than the spacing of points is calmed only in part. */
+const mostRounds = 80;
+
+/**
+ * Rounds of averaging that calm noise of this grain to half. A round spreads a height by 0.43 of the square of the
+ * spacing along each axis (six neighbours that weigh as much as the vertex itself); means of that Gaussian's width have
+ * the variance grain / (grain + 4 pi width²).
+ */
+function grainRounds({ grainMm2, vertexMm2 }: NoiseGrain): number {
+  if (!(vertexMm2 > 0)) return 0;
+  const spacing2 = vertexMm2 / Math.sqrt(0.75);
+  const width2 = (3 * grainMm2) / (4 * Math.PI);
+  return Math.min(mostRounds, Math.round(width2 / (0.43 * spacing2)));
 }
 
 /** Vertices outside or just inside a contour with their nearest contour points; distances are positive near. */

@@ -5,6 +5,7 @@ import { flatness } from '../plate/flatness.js';
 import { type LandCells, landCells } from '../plate/land-cells.js';
 import { fitLand } from '../plate/land-fit.js';
 import { level } from '../plate/level.js';
+import { calmCellMm, type NoiseGrain, noGrain, noiseGrain } from '../plate/noise-grain.js';
 import { flatSurface, roundingMm } from '../plate/scrape-surface.js';
 import { bowRestMm, findWall } from './find-wall.js';
 import type { WallField } from './wall-field.js';
@@ -13,6 +14,7 @@ export interface SettledLand {
   readonly plate: Plate;
   readonly wall: WallField;
   readonly noiseMm: number;
+  readonly grain: NoiseGrain;
   readonly flatnessMm: number;
   /** The land's cells: heights over the scrape surface. */
   readonly cells: LandCells;
@@ -33,14 +35,23 @@ export function settleLand(found: Plate, asked?: 'flat' | 'bowed'): SettledLand 
   const { mesh, coordinateStepMm, flatZ } = found;
   let { toPlate, scrape } = found;
   let noiseMm = found.landSigmaMm;
-  let wall = findWall(mesh, noiseMm, coordinateStepMm, scrape.kind);
+  const grainOf = (mask: Uint8Array) =>
+    noiseMm < roundingMm ? noGrain : noiseGrain(mesh, isNear(mesh.positions, mask, 5 * noiseMm));
+  let grain = grainOf(new Uint8Array(flatZ.length).fill(1));
+  let wall = findWall(mesh, { noiseMm, grain }, coordinateStepMm, scrape.kind);
   // Loose pieces have no land to settle on: their backs were fitted one by one.
   const isClean = () =>
     found.pieces !== undefined || (noiseMm < roundingMm && scrape.kind === 'flat' && asked !== 'bowed');
   for (let round = 0; round < rounds && !isClean(); round++) {
     const isLand = landMask(wall);
     const band = Math.max(6 * noiseMm, scrape.kind === 'bowed' ? bowRestMm : roundingMm);
-    const flat = landCells(mesh, flatZ, Number.POSITIVE_INFINITY, isNear(mesh.positions, isLand, band));
+    const flat = landCells(
+      mesh,
+      flatZ,
+      Number.POSITIVE_INFINITY,
+      isNear(mesh.positions, isLand, band),
+      calmCellMm(noiseMm, grain),
+    );
     const bowed = asked === 'bowed' || (asked !== 'flat' && flatness(flat.x, flat.y, flat.z) > flatLimitMm);
     const before = noiseMm;
     let shift = 0;
@@ -64,15 +75,17 @@ export function settleLand(found: Plate, asked?: 'flat' | 'bowed'): SettledLand 
       noiseMm = land.sigma;
       shift = land.height;
     }
-    wall = findWall(mesh, noiseMm, coordinateStepMm, scrape.kind);
+    if (round === 0) grain = grainOf(landMask(wall));
+    wall = findWall(mesh, { noiseMm, grain }, coordinateStepMm, scrape.kind);
     if (round > 0 && Math.abs(shift) < noiseMm / 100 && Math.abs(before - noiseMm) < noiseMm / 10) break;
   }
   const near = isNear(mesh.positions, landMask(wall), Math.max(6 * noiseMm, roundingMm));
-  const flat = landCells(mesh, flatZ, Number.POSITIVE_INFINITY, near);
+  const flat = landCells(mesh, flatZ, Number.POSITIVE_INFINITY, near, calmCellMm(noiseMm, grain));
   return {
     plate: { ...found, toPlate, scrape, landSigmaMm: noiseMm },
     wall,
     noiseMm,
+    grain,
     flatnessMm: flatness(flat.x, flat.y, flat.z),
     cells: { ...flat, z: flat.z.map((z, i) => z - scrape.heightAt(flat.x[i]!, flat.y[i]!)) },
   };

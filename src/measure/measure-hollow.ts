@@ -7,6 +7,7 @@ import { cutPatch, type Patch } from '../cavity/patch.js';
 import { rimOfPatch } from '../cavity/rim-of-patch.js';
 import type { WallField } from '../cavity/wall-field.js';
 import type { Plate } from '../plate/find-plate.js';
+import type { NoiseGrain } from '../plate/noise-grain.js';
 import { ask } from './jobs.js';
 import { measureOpening } from './opening.js';
 import { integralUnderZero } from './volume.js';
@@ -42,6 +43,7 @@ export interface MeasuredHollow {
 export async function measureHollow(
   plate: Plate,
   wall: WallField,
+  grain: NoiseGrain,
   surface: HollowSurface,
   quick: boolean,
   threads?: Threads,
@@ -80,7 +82,7 @@ export async function measureHollow(
     shapeMm: fillShape(built?.body ?? wallFromInside(patch)),
     volumeMm3: positive(integral.volumeMm3),
     volumeCheckMm3: built?.volumeMm3 ?? null,
-    volumeUncertaintyMm3: uncertainty(plate, noiseMm, opening.areaMm2, opening.rimLengthMm, surface.integral.length),
+    volumeUncertaintyMm3: uncertainty(plate, noiseMm, opening, surface.integral.length, grain),
     openingAreaMm2: opening.areaMm2,
     rimLengthMm: opening.rimLengthMm,
     wallAreaMm2: built === null ? null : wallArea(built.body),
@@ -104,14 +106,21 @@ function positive(value: number): number | null {
 
 /**
  * Standard uncertainty of a volume, from three parts: the height of the scrape surface (the figure of the coordinates, or
- * a fiftieth of the noise) over the opening; independent noise of the wall's points; and the noise of the band round
- * the rim that belongs half to the land.
+ * a fiftieth of the noise) over the opening; the noise of the wall's points, as alike from point to point as on the land;
+ * and the noise of the band round the rim that belongs half to the land.
  */
-function uncertainty(plate: Plate, noiseMm: number, openingMm2: number, rimMm: number, triangles: number): number {
-  const level = Math.hypot(2 * plate.coordinateStepMm, noiseMm / 50) * openingMm2;
-  const points = Math.max(1, triangles / 2);
-  const wall = (noiseMm * openingMm2) / Math.sqrt(points);
-  const rim = (noiseMm * rimMm * Math.sqrt(openingMm2 / points)) / 2;
+function uncertainty(
+  plate: Plate,
+  noiseMm: number,
+  opening: { readonly areaMm2: number; readonly rimLengthMm: number },
+  triangles: number,
+  { grainMm2 }: NoiseGrain,
+): number {
+  const level = Math.hypot(2 * plate.coordinateStepMm, noiseMm / 50) * opening.areaMm2;
+  // A closed net has twice as many triangles as points.
+  const alike = Math.max(grainMm2, (2 * opening.areaMm2) / Math.max(2, triangles));
+  const wall = noiseMm * Math.sqrt(alike * opening.areaMm2);
+  const rim = (noiseMm * opening.rimLengthMm * Math.sqrt(alike)) / 2;
   return Math.hypot(level, wall, rim);
 }
 

@@ -8,7 +8,7 @@ import { edgeMeasures, mainMeasures, mlPerMm3 } from '../sheet/survey-columns.js
 import { el, fill } from './dom.js';
 import { button, tick } from './fields.js';
 import { nameInput } from './names.js';
-import type { App } from './state.js';
+import { type App, findingsNow } from './state.js';
 
 const heads = [
   ['no', '', ''],
@@ -45,7 +45,7 @@ function row(cavity: CavityRecord, survey: SurveyDocument, app: App): HTMLTableR
     el('td', { class: 'n mass' }),
     el('td', { class: 'n more' }, fixed(cavity.depthMm, 2)),
     el('td', { class: 'n more' }, fixed(cavity.thickness?.minMm, 2)),
-    el('td', { class: 'watch' }, watchWords(cavity, survey.findings)),
+    el('td', { class: 'watch' }),
   );
 }
 
@@ -151,9 +151,13 @@ export function cavityTable(app: App): HTMLElement {
       ),
     );
   });
-  app.watch(['survey', 'mix'], ({ mix }) => {
+  app.watch(['survey', 'mix'], (state) => {
+    const { survey, mix } = state;
+    const findings = findingsNow(state);
     for (const line of body.rows) {
       const number = Number(line.dataset.cavity);
+      const cavity = survey?.cavities.find((one) => one.number === number);
+      line.querySelector('.watch')!.textContent = cavity === undefined ? '' : watchWords(cavity, findings);
       line.querySelector('.mass')!.textContent = grams(mix?.perCavity.find((entry) => entry.number === number)?.massG);
     }
     const first = mix?.perFill[0];

@@ -55,7 +55,7 @@ const plate = el(
   'div',
   { class: 'plate-view' },
   picturePanel(app),
-  el('div', { class: 'side' }, cavityTable(app), mixPanel(app), findingsList(app)),
+  el('div', { class: 'side' }, cavityTable(app), mixPanel(app, client), findingsList(app)),
 );
 app.watch(['view', 'survey'], ({ view, survey }) => {
   plate.hidden = view !== 'plate' || survey === null;

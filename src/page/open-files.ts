@@ -62,7 +62,9 @@ function taken(kind: Exclude<Kind, 'mesh' | 'log'>, text: string, { now }: App):
     case 'survey': {
       const opened = readSurvey(text);
       const same = survey?.source.sha256 === opened.source.sha256;
-      return { survey: opened, shapes: same ? now.shapes : null, picked: null, view: 'plate' };
+      // What it was judged by is not in it; its findings say what was assumed.
+      const { shapes, mesh } = same ? now : { shapes: null, mesh: null };
+      return { survey: opened, shapes, mesh, edges: {}, picked: null, view: 'plate' };
     }
     case 'shelf':
       return { shelfFile: openShelf(text), shelvesOpened: now.shelvesOpened + 1, view: 'shelf' };

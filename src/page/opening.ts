@@ -69,6 +69,12 @@ export function taskBox(app: App, client: SurveyClient): HTMLElement {
   return box;
 }
 
+/** The size that the fault names for each unit: it stands on the unit's own button as well. */
+function sizesOf(message: string): Partial<Record<string, string>> {
+  const found = message.matchAll(/\b(mm|cm|m|in|ft|um): ([\d.]+(?: x [\d.]+)+ mm)/g);
+  return Object.fromEntries([...found].map(([, unit, size]) => [unit, `: ${size}`]));
+}
+
 /** What was wrong with the file, in the words of the command line; the question of the unit where that is all it needs. */
 export function faultBox(app: App, client: SurveyClient): HTMLElement {
   const box = el('section', { class: 'fault panel', role: 'alert' });
@@ -76,6 +82,7 @@ export function faultBox(app: App, client: SurveyClient): HTMLElement {
     box.hidden = fault === null;
     if (fault === null) return fill(box);
     const asksUnit = fault.code.startsWith('unit-') && file !== null;
+    const sizes = sizesOf(fault.message);
     const place = fault.where === undefined ? '' : `, ${plainText(fault.where)}`;
     fill(
       box,
@@ -90,7 +97,7 @@ export function faultBox(app: App, client: SurveyClient): HTMLElement {
         { class: 'row' },
         asksUnit &&
           (Object.keys(mmPerUnit) as LengthUnit[]).map((unit) =>
-            button(unitNames[unit], () => void client.start(file, unit)),
+            button(`${unitNames[unit]}${sizes[unit] ?? ''}`, () => void client.start(file, unit)),
           ),
         button('Close', () => app.set({ fault: null })),
       ),

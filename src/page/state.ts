@@ -1,8 +1,10 @@
+import type { Finding } from '../base/finding.js';
 import type { SurveyDocument } from '../base/survey-document.js';
 import type { LengthUnit } from '../base/units.js';
 import type { WayOfCasting } from '../fill/allowances.js';
 import type { MixDocument } from '../fill/mix-document.js';
 import type { Shelf } from '../fill/shelf/shelf.js';
+import type { EdgeSettings } from '../measure/edge-settings.js';
 import type { Colouring } from './picture/shader.js';
 import type { Shapes } from './picture/shapes.js';
 import { Store } from './store.js';
@@ -57,6 +59,10 @@ export interface AppState {
   readonly unit: LengthUnit | null;
   readonly survey: SurveyDocument | null;
   readonly shapes: Shapes | null;
+  /** The mesh that the survey was made from, where it is at hand. */
+  readonly mesh: { readonly file: File; readonly unit: LengthUnit | null } | null;
+  /** What the survey judged its edges by. */
+  readonly edges: EdgeSettings;
   readonly picked: number | null;
   readonly colouring: Colouring;
   /** Thickness under which the silicone tears, as typed; null: as the survey assumes it for each piece. */
@@ -115,6 +121,8 @@ export function newState(): Store<AppState> {
     unit: null,
     survey: null,
     shapes: null,
+    mesh: null,
+    edges: {},
     picked: null,
     colouring: 'thickness',
     tearMm: null,
@@ -136,3 +144,8 @@ export function newState(): Store<AppState> {
 }
 
 export type App = Store<AppState>;
+
+/** The findings as they stand for the plan, once there is one: a barrier takes some of the survey's away. */
+export function findingsNow({ survey, mix }: AppState): readonly Finding[] {
+  return mix?.findings ?? survey?.findings ?? [];
+}

@@ -1,5 +1,6 @@
 import type { SurveyDocument } from '../base/survey-document.js';
 import type { LengthUnit } from '../base/units.js';
+import type { EdgeSettings } from '../measure/edge-settings.js';
 import type { App } from './state.js';
 import type { SurveyAnswer } from './worker-messages.js';
 
@@ -35,8 +36,11 @@ export class SurveyClient {
 
   constructor(private readonly app: App) {}
 
-  /** @returns settled when the survey is done, has failed or was cancelled; its outcome stands in the state */
-  start(file: File, unit: LengthUnit | null): Promise<void> {
+  /**
+   * @param edges what the edges are judged by
+   * @returns settled when the survey is done, has failed or was cancelled; its outcome stands in the state
+   */
+  start(file: File, unit: LengthUnit | null, edges: EdgeSettings = {}): Promise<void> {
     this.end();
     const over = new Promise<void>((resolve) => {
       this.ended = resolve;
@@ -65,6 +69,8 @@ export class SurveyClient {
           task: null,
           survey,
           shapes,
+          mesh: { file, unit },
+          edges,
           picked: null,
           view: 'plate',
           lift: 0,
@@ -84,7 +90,7 @@ export class SurveyClient {
       };
       this.app.set({ task: null, fault });
     };
-    worker.postMessage({ file, unit });
+    worker.postMessage({ file, unit, edges });
     return over;
   }
 

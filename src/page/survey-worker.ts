@@ -32,12 +32,12 @@ function droppedFile(file: File): MeshSource {
   };
 }
 
-async function run({ file, unit }: SurveyRequest): Promise<void> {
+async function run({ file, unit, edges }: SurveyRequest): Promise<void> {
   const task: TaskOptions = {
     progress: (stage, done) => scope.postMessage({ kind: 'progress', stage, done }),
     threads: measureThreads(),
   };
-  const result = await survey(droppedFile(file), { ...task, ...(unit !== null && { unit }) });
+  const result = await survey(droppedFile(file), { ...task, edges, ...(unit !== null && { unit }) });
   const bodies = result.cavities.flatMap(({ number, body, thickness }): BodyInput[] =>
     body === null ? [] : [{ number, body, map: thickness ?? undefined }],
   );

@@ -31,13 +31,18 @@ function findingItem({ finding: { severity, code }, text }: Sentence): Html {
   return html`<li class="${severity}"><b>${words[severity]}:</b> ${text} <small>[${code}]</small></li>`;
 }
 
-/** The findings of the surveys and the plan, each once: the plan passes on those of its surveys. */
-function allFindings({ surveys, mix }: RunSheetInput): Sentence[] {
+/** The surveys with their findings as the plan passes them on: a barrier takes some of them away. */
+function asPlanned({ surveys, mix }: RunSheetInput): SurveyDocument[] {
+  const ofPlate = (index: number) => mix.findings.filter(({ plate }) => plate === undefined || plate === index);
+  return surveys.map((survey, index) => ({ ...survey, findings: ofPlate(index) }));
+}
+
+function allFindings(mix: MixDocument): Sentence[] {
   const nameOf = (cavity: number): string | undefined => {
     const name = mix.perCavity.find(({ number }) => number === cavity)?.name;
     return mix.plates.length > 1 || name === undefined ? undefined : shortName(name, 40);
   };
-  return findingSentences([...surveys.flatMap((survey) => survey.findings), ...mix.findings], nameOf);
+  return findingSentences(mix.findings, nameOf);
 }
 
 /** In a word each, what to watch on a piece: the cautions about it, and whether it must stretch to come out. */
@@ -97,11 +102,12 @@ function sourceList(survey: SurveyDocument): Html {
  * The same input gives the same bytes.
  */
 export function runSheet(input: RunSheetInput): string {
-  const { surveys, mix, date, paper = 'any' } = input;
+  const { mix, date, paper = 'any' } = input;
+  const surveys = asPlanned(input);
   const first = surveys[0];
   const title =
     surveys.map((survey) => shortName(baseName(survey.source.file), 60)).join(' + ') || 'pieces weighed once';
-  const findings = allFindings(input);
+  const findings = allFindings(mix);
   const stops = findings.filter(({ finding }) => finding.severity === 'stop');
   const grave = findings.filter(({ finding }) => finding.severity !== 'note');
   const notes = findings.filter(({ finding }) => finding.severity === 'note');

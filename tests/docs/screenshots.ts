@@ -55,8 +55,7 @@ const scenes: readonly [name: string, go: (page: Page) => Promise<unknown>, at: 
     async (page) => word(page, 'as a plan'),
     [
       [1440, 'light'],
-      [768, 'dark'],
-      [390, 'light'],
+      [390, 'dark'],
     ],
   ],
   ['scale', async (page) => button(page, 'Scale'), everywhere],
@@ -87,7 +86,7 @@ const scenes: readonly [name: string, go: (page: Page) => Promise<unknown>, at: 
       await page.locator('.entry-card summary').first().click();
     },
     [
-      [1440, 'dark'],
+      [768, 'dark'],
       [390, 'light'],
     ],
   ],
@@ -96,7 +95,6 @@ const scenes: readonly [name: string, go: (page: Page) => Promise<unknown>, at: 
     async (page) => button(page, 'Sheet'),
     [
       [1440, 'light'],
-      [768, 'dark'],
       [390, 'dark'],
     ],
   ],

@@ -118,6 +118,26 @@ describe('log add', () => {
   });
 });
 
+describe('a job folder that cannot be written to', () => {
+  it.each([
+    ['a file', 'mix.json'],
+    ['below a file', 'mix.json/below'],
+    ['where no folders are made', '/proc/plateful-no-such-folder'],
+  ])('%s is refused in one line', async (_, where) => {
+    const folder = job();
+    const end = await add(folder, '--cast', 'brow=3.4', '--job', where);
+    expect(end).toMatchObject({ status: 2, out: '' });
+    expect(end.err.trimEnd().split('\n')).toHaveLength(1);
+    expect(end.err).toMatch(/plateful-log\.jsonl: .*Nothing was logged\. .*\[log-not-written\]\n$/);
+  });
+
+  it('below folders that are not there yet is made', async () => {
+    const folder = job();
+    expect((await add(folder, '--cast', 'brow=3.4', '--job', 'a/b/c')).out).toBe('logged 1\n');
+    expect(existsSync(join(folder, 'a/b/c', logFile))).toBe(true);
+  });
+});
+
 describe('log check', () => {
   const cast = (massG: number, predictedG: number | null, rangeG: [number, number] | null): Cast => ({
     plate: null,

@@ -138,6 +138,19 @@ describe('wants', () => {
   });
 });
 
+describe('the barrier and its silicone', () => {
+  const late = (begins: string) =>
+    job([{ piece: 'chin', count: 1 }], { way: 'encapsulated', begins }).findings.filter(
+      ({ code }) => code === 'barrier-another-day',
+    );
+
+  it('belong to the same day, and the plan says where they do not', () => {
+    expect(late('09:00')).toEqual([]);
+    // Two casts at 20 % rejects, one a day: nine passes of a minute and five between are 54 minutes on each.
+    expect(late('23:30').map(({ message }) => message.slice(3, 13))).toEqual(['2026-11-30', '2026-12-01']);
+  });
+});
+
 const pieceNames = ['brow', 'chin', 'scar', 'ear'];
 const anyWants = fc
   .uniqueArray(

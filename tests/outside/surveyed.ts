@@ -1,14 +1,20 @@
 import type { CavityTruth, MadePlate } from '../../fixtures/make/plate.js';
 import { type Matrix, moved } from '../../fixtures/make/transform.js';
-import { toAsciiStl, toBinaryStl, toObj } from '../../fixtures/make/write.js';
+import { to3mf, toAsciiStl, toBinaryStl, toObj, toPly } from '../../fixtures/make/write.js';
 import { bytesSource } from '../../src/base/source.js';
 import type { CavityRecord, SurveyDocument } from '../../src/base/survey-document.js';
 import type { TriangleMesh } from '../../src/mesh/triangle-mesh.js';
 import { type SurveyOptions, survey } from '../../src/survey.js';
 
-export type Format = 'stl' | 'ascii' | 'obj';
+export type Format = 'stl' | 'ascii' | 'obj' | 'ply' | '3mf';
 
-const writers = { stl: toBinaryStl, ascii: toAsciiStl, obj: toObj } as const;
+const writers: Readonly<Record<Format, (mesh: TriangleMesh) => Uint8Array>> = {
+  stl: toBinaryStl,
+  ascii: toAsciiStl,
+  obj: toObj,
+  ply: (mesh) => toPly(mesh, 'binary_little_endian'),
+  '3mf': to3mf,
+};
 
 /**
  * The survey of a mesh through the bytes of a file, as a person's file goes through. Without edges unless asked

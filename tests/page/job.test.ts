@@ -3,10 +3,21 @@ import { join } from 'node:path';
 import { zipSync } from 'fflate';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
+import { type PlatePlan, plateMould } from '../../fixtures/make/plate.js';
+import { toBinaryStl } from '../../fixtures/make/write.js';
 import { shelfTemplate } from '../../src/fill/shelf/shelf-template.js';
+import { plateful } from '../cli/harness.js';
 import { samplePlate } from '../sheet/sample-plate.js';
 import { buildPage, openPage, startBrowser, withBrowser } from './browser.js';
 import { smallPlate } from './small-plate.js';
+
+const thinPlate: PlatePlan = {
+  lengthMm: 120,
+  widthMm: 80,
+  blockMm: 15,
+  meshMm: 2,
+  cavities: [{ name: 'shallow', shape: { kind: 'cap', radius: 20, depth: 0.4 }, x: 60, y: 40 }],
+};
 
 const planned = { ...samplePlate(), findings: samplePlate().findings.filter(({ severity }) => severity !== 'stop') };
 const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
@@ -104,6 +115,33 @@ withBrowser('the folder of a job', () => {
     await again.setInputFiles('input[type=file]', mould);
     await again.locator('.stage canvas').waitFor({ timeout: 60_000 });
     expect(await again.locator('.cavities input[data-name="1"]').inputValue()).toBe('bowl of ghosts');
+  });
+
+  it('judges the edges for the mix, as the command line does', async () => {
+    const { page } = await openPage(browser, folder);
+    const mould = join(folder, 'feather.stl');
+    const { mesh } = plateMould(thinPlate);
+    await writeFile(mould, toBinaryStl(mesh));
+    await page.setInputFiles('input[type=file]', mould);
+    const watch = page.locator('tr[data-cavity="1"] .watch');
+    await expect.poll(() => watch.textContent(), { timeout: 60_000 }).toContain('thin edge');
+    // The plan lets the barrier carry the edge at once; the survey is asked again for the rest.
+    await page.getByText('encapsulated', { exact: true }).click();
+    await expect.poll(() => watch.textContent()).not.toContain('thin edge');
+    await page.getByLabel('Density mixed').fill('1.07');
+    await page.getByRole('button', { name: 'Judge them for this mix' }).click();
+    await page.getByRole('button', { name: 'Judge them for this mix' }).waitFor({ state: 'hidden', timeout: 60_000 });
+    const findings = (text: string) =>
+      (JSON.parse(text) as { findings: { code: string; message: string }[] }).findings
+        .map(({ code, message }) => `${code} ${message}`)
+        .sort();
+    const argv = ['mix', 'feather.stl', '--way', 'encapsulated', '--density', '1.07', '--json'];
+    const fromCli = await plateful(argv, { cwd: folder });
+    const material = /material/i;
+    const sameEverywhere = (list: string[]) => list.filter((line) => !material.test(line));
+    expect(sameEverywhere(findings((await saved(page, 'Save the mix')).toString()))).toEqual(
+      sameEverywhere(findings(fromCli.out)),
+    );
   });
 
   it.each([

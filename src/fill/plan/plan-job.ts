@@ -70,7 +70,7 @@ export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocume
   });
   const sprays = times.sessions.map(({ kinds }) => barrier && planBarrier(kinds, plates, barrier, assume));
   const pieces = needs.map((need, i) => pieceNeed(need, times.castOn[i]!));
-  const { days, long } = dayPlans(times, mix, plan, { cureMinutes, assume, sprays });
+  const { days, long, overnight } = dayPlans(times, mix, plan, { cureMinutes, assume, sprays });
   const money = planMoney(mix, recipes, {
     currency: shelf?.currency ?? '',
     deliveryDays: plan.deliveryDays,
@@ -88,6 +88,13 @@ export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocume
         code: 'long-day',
         severity: 'caution',
         message: `${date} takes more than ${longDayMinutes / 60} hours: fewer turns a day, more copies, or more hands.`,
+      }),
+    ),
+    ...overnight.map(
+      (date): MixFinding => ({
+        code: 'barrier-another-day',
+        severity: 'caution',
+        message: `On ${date} the silicone comes after midnight, and barrier and silicone belong to the same day (common practice, no source): fill fewer plates a turn.`,
       }),
     ),
     ...staleLots(recipes, shelf, lastDay).map(
@@ -177,8 +184,9 @@ function dayPlans(
   mix: MixDocument,
   plan: PlanFile,
   { cureMinutes, assume, sprays }: DayOptions,
-): { days: DayPlan[]; long: string[] } {
+): { days: DayPlan[]; long: string[]; overnight: string[] } {
   const long: string[] = [];
+  const overnight: string[] = [];
   const dates = [...new Set(sessions.map(({ date }) => date))];
   const days = dates.map((date): DayPlan => {
     const own = sessions.flatMap((session, index) => (session.date === date ? [{ session, index }] : []));
@@ -187,8 +195,13 @@ function dayPlans(
       const pieces = session.kinds.reduce((sum, kind) => sum + kind.count * kind.pieces.length, 0);
       return timedSession(mix, index, session.turn, { fills, pieces, barrier: sprays[index] });
     });
-    const { rows, minutes } = timetable(timed, { begins: plan.begins, degassed: plan.vacuum, cureMinutes, assume });
+    const {
+      rows,
+      minutes,
+      overnight: waits,
+    } = timetable(timed, { begins: plan.begins, degassed: plan.vacuum, cureMinutes, assume });
     if (minutes > longDayMinutes) long.push(date);
+    if (waits) overnight.push(date);
     return {
       date,
       sessions: own.map(({ session, index }) => {
@@ -198,7 +211,7 @@ function dayPlans(
       timetable: rows,
     };
   });
-  return { days, long };
+  return { days, long, overnight };
 }
 
 /** What of a turn's barrier is mixed and filled into the gun. */

@@ -92,7 +92,7 @@ export function mixForm(app: App): HTMLElement {
         number('Fills of the plate', '', 'fills'),
         number('Overfill', '%', 'overfillPct', assumed('straight').overPct),
         number('Stays in the cup', 'g', 'cupLossG', 'by cup'),
-        number('Room', '°C', 'roomC', 23),
+        number('Temperature', '°C', 'roomC', 23),
       ),
       spray,
       el('details', {}, el('summary', {}, 'How many of each piece'), wants),
@@ -115,8 +115,8 @@ export function mixForm(app: App): HTMLElement {
       spray,
       number('Dry film', 'µm', 'filmUm', typicalBarrier.filmUm),
       number('Thinner to 1', 'parts', 'thinnerParts', typicalBarrier.thinnerParts),
-      number('Lands', '%', 'transferPct', transferRangePct.least),
-      number('Room', 'm³', 'roomM3', '?'),
+      number('Spray that lands', '%', 'transferPct', transferRangePct.least),
+      number('Room volume', 'm³', 'roomM3', '?'),
       number('Air changes', '/h', 'airChanges', 0),
     );
   });

@@ -1,6 +1,6 @@
 import { alarmColour, hexColour, rampColour, roundTop } from '../../base/ramp.js';
 import type { CavityRecord, SurveyDocument } from '../../base/survey-document.js';
-import { tearThicknessMm } from '../../measure/edge-settings.js';
+import { type EdgeSettings, tearThicknessMm } from '../../measure/edge-settings.js';
 import { el } from '../dom.js';
 import type { Colouring } from './shader.js';
 import type { Shapes } from './shapes.js';
@@ -20,9 +20,9 @@ const explained: Record<Colouring, string> = {
 };
 
 /** Thickness under which the piece of a cavity tears, mm: as typed, or as the survey judged its edges. */
-export function tearOf(typedMm: number | null, cavity: CavityRecord | undefined): number {
+export function tearOf(typedMm: number | null, cavity: CavityRecord | undefined, edges: EdgeSettings): number {
   const { volumeMm3, stretchPct } = cavity?.undercut ?? { volumeMm3: 0, stretchPct: 0 };
-  return typedMm ?? tearThicknessMm({}, (volumeMm3 ?? 0) > 0 && (stretchPct ?? 0) > 0);
+  return typedMm ?? tearThicknessMm(edges, (volumeMm3 ?? 0) > 0 && (stretchPct ?? 0) > 0);
 }
 
 /** Values at the two ends of the ramp for a survey, mm. */

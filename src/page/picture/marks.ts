@@ -1,4 +1,5 @@
 import { Vector3 } from 'three';
+import type { Finding } from '../../base/finding.js';
 import type { SurveyDocument, ThinZoneRecord } from '../../base/survey-document.js';
 import { zonesToDraw } from '../../sheet/run-sheet-zones.js';
 import { el } from '../dom.js';
@@ -34,7 +35,7 @@ export class Marks {
     private readonly app: App,
   ) {}
 
-  show(survey: SurveyDocument | null, withSigns: boolean): void {
+  show(survey: SurveyDocument | null, findings: readonly Finding[], withSigns: boolean): void {
     this.layer.replaceChildren();
     this.marks = [];
     for (const cavity of survey?.cavities ?? []) {
@@ -42,7 +43,7 @@ export class Marks {
       // On the land behind the cavity, where it hides nothing.
       this.add('number', [centreMm[0], boxMm[4], 0], number);
       if (!withSigns) continue;
-      for (const zone of largest(zonesToDraw(cavity, survey!.findings))) this.add('thin', zone.atMm, number);
+      for (const zone of largest(zonesToDraw(cavity, findings))) this.add('thin', zone.atMm, number);
       for (const trap of airTraps ?? []) this.add('air', trap.atMm, number);
       if (liftPointMm !== null) this.add('lift', liftPointMm, number);
     }

@@ -3,7 +3,7 @@ import { el, fill } from '../dom.js';
 import { button, numberField, segments, tick } from '../fields.js';
 import { typedNumber } from '../mix/plan.js';
 import { planPanel } from '../plan/panel.js';
-import type { App } from '../state.js';
+import { type App, findingsNow } from '../state.js';
 import { colouringNames, legend, rangeOf, tearOf } from './legend.js';
 import { Marks } from './marks.js';
 import { Picker } from './pick.js';
@@ -105,12 +105,13 @@ function toolbar(app: App, view: PlateScene): HTMLElement {
   app.watch(['lift'], (state) => {
     lift.value = String(state.lift);
   });
-  app.watch(['survey', 'shapes', 'colouring', 'tearMm'], ({ survey, shapes, colouring, tearMm }) => {
+  app.watch(['survey', 'shapes', 'colouring', 'tearMm'], ({ survey, shapes, colouring, tearMm, edges }) => {
     if (survey === null || shapes === null) return fill(scale);
     const tearing = (number: number) =>
       tearOf(
         tearMm,
         survey.cavities.find((cavity) => cavity.number === number),
+        edges,
       );
     const least = Math.min(...survey.cavities.map(({ number }) => tearing(number)));
     const range = rangeOf(colouring, survey, shapes, least);
@@ -188,15 +189,15 @@ export function picturePanel(app: App): HTMLElement {
       const { lengthMm, widthMm, form } = survey?.plate ?? { lengthMm: 200, widthMm: 150, form: 'scan' };
       shown.show(shapes, [lengthMm ?? 200, widthMm ?? 150], form === 'mould');
     });
-    app.watch(['survey', 'marks', 'lift'], (state) =>
-      marks.show(state.shapes && state.survey, state.marks && state.lift === 0),
+    app.watch(['survey', 'mix', 'marks', 'lift'], (state) =>
+      marks.show(state.shapes && state.survey, findingsNow(state), state.marks && state.lift === 0),
     );
-    app.watch(['picked', 'survey', 'marks', 'lift'], ({ picked }) => {
+    app.watch(['picked', 'survey', 'mix', 'marks', 'lift'], ({ picked }) => {
       shown.pick(picked);
       marks.pick(picked);
     });
     app.watch(['lift', 'turned', 'shapes'], (state) => shown.lift(state.lift, state.turned));
-    app.watch(['section', 'survey', 'marks', 'lift'], ({ section }) => {
+    app.watch(['section', 'survey', 'mix', 'marks', 'lift'], ({ section }) => {
       marks.cut(section.axis, section.on ? section.atMm : null);
     });
     app.watch(['section'], (state) => section.classList.toggle('is-cut', state.section.on));

@@ -1,14 +1,18 @@
+import type { CavityRecord } from '../../base/survey-document.js';
 import { fixed } from '../../sheet/figures.js';
 import { el, fill } from '../dom.js';
 import { segments } from '../fields.js';
 import type { App } from '../state.js';
 import { nearestOnSection, type SectionLine, sectionLines } from './section.js';
 
+/** The picked cavity, or the first where none is. */
+function pickedCavity({ now: { survey, picked } }: App): CavityRecord | undefined {
+  return survey?.cavities.find(({ number }) => number === picked) ?? survey?.cavities[0];
+}
+
 /** Cuts the plate open through the middle of the picked cavity, or closes it. */
 export function cutOpen(app: App, on: boolean, axis = app.now.section.axis): void {
-  const { survey, picked } = app.now;
-  const cavity = survey?.cavities.find(({ number }) => number === picked) ?? survey?.cavities[0];
-  const middle = cavity?.centreMm[axis === 'x' ? 0 : 1] ?? 0;
+  const middle = pickedCavity(app)?.centreMm[axis === 'x' ? 0 : 1] ?? 0;
   app.set({ section: { on, axis, atMm: Math.round(middle * 4) / 4 } });
 }
 
@@ -49,6 +53,7 @@ export function sectionView(app: App, outline: (lines: readonly SectionLine[]) =
   let lines: SectionLine[] = [];
   let long = 1;
   let at = 0;
+  let wasCut: 'x' | 'y' | null = null;
 
   const set = (changes: Partial<typeof app.now.section>) => app.set({ section: { ...app.now.section, ...changes } });
   slider.addEventListener('input', () => set({ atMm: Number(slider.value) }));
@@ -70,7 +75,10 @@ export function sectionView(app: App, outline: (lines: readonly SectionLine[]) =
   });
   app.watch(['section', 'shapes'], ({ section, shapes, survey }) => {
     open.hidden = !section.on;
-    if (!section.on || shapes === null || survey === null) return outline([]);
+    if (!section.on || shapes === null || survey === null) {
+      wasCut = null;
+      return outline([]);
+    }
     const [length, width] = [survey.plate.lengthMm ?? 200, survey.plate.widthMm ?? 150];
     slider.max = String(section.axis === 'x' ? length : width);
     slider.value = String(section.atMm);
@@ -79,6 +87,9 @@ export function sectionView(app: App, outline: (lines: readonly SectionLine[]) =
     lines = sectionLines(shapes.bodies, section.axis, section.atMm);
     outline(lines);
     draw();
+    // A new cut is read first in the middle of the cavity that it goes through.
+    if (wasCut !== section.axis) at = pickedCavity(app)?.centreMm[section.axis === 'x' ? 1 : 0] ?? 0;
+    wasCut = section.axis;
     read(at, null);
   });
 
