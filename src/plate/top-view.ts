@@ -15,13 +15,16 @@ export interface TopView {
 }
 
 const trianglesPerCell = 4;
+
+/** Cells along the longer side of a view that small relief is looked for in. */
+const fineCells = 300;
 /** A smaller patch off the plane may be noise, and is under half the opening of the smallest piece. */
 const leastReliefMm2 = 8;
 const nothing = Number.NEGATIVE_INFINITY;
 const [gap, land, low, raised] = [0, 1, 2, 3] as const;
 
 /** Looks down on a plane, over a grid with about `size` cells along the longer side. In mm. */
-export function topView(mesh: TriangleMesh, plane: CandidatePlane, tolerance: number, size = 300): TopView {
+export function topView(mesh: TriangleMesh, plane: CandidatePlane, tolerance: number, size = fineCells): TopView {
   const { columns, rows, heights, cell } = topmost(mesh, plane, size);
   const each = cell * cell;
   const kind = new Int8Array(columns * rows);
@@ -99,7 +102,9 @@ function topmost(mesh: TriangleMesh, plane: CandidatePlane, size: number) {
   const [ux, uy, uz] = ax;
   const [vx, vy, vz] = ay;
   let [x0, x1, y0, y1] = [Infinity, -Infinity, Infinity, -Infinity];
-  for (let v = 0; v < positions.length; v += 3) {
+  // A coarse view is content with the extent of a share of the points: what lies outside goes into the outermost cells.
+  const every = size < fineCells ? 3 * Math.max(1, Math.floor(positions.length / 3 / (8 * size * size))) : 3;
+  for (let v = 0; v < positions.length; v += every) {
     const px = positions[v]!;
     const py = positions[v + 1]!;
     const pz = positions[v + 2]!;
