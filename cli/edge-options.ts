@@ -20,6 +20,8 @@ export function declareEdgeOptions(command: Command): Command {
     .addOption(
       new Option('--way <way>', 'way of casting, for the judgement of edges').choices(['straight', 'encapsulated']),
     )
+    .option('--shelf <file>', 'your own materials (see: plateful shelf init)')
+    .option('--material <name>', 'takes tear strength and elongation from a recipe or silicone of the shelf')
     .option('--tear <N/mm>', 'tear strength of the cured mix, as softened (data sheet)', amount(0.05, 100, 'N/mm'))
     .option('--pull <N>', 'pull that an edge must stand', amount(0.01, 100, 'N'))
     .option('--safety <factor>', 'safety against tearing', amount(0.5, 20, ''))

@@ -1,9 +1,10 @@
-import { mkdir, open, readFile } from 'node:fs/promises';
-import { join, resolve } from 'node:path';
+import { mkdir, open, readFile, stat } from 'node:fs/promises';
+import { dirname, join, resolve } from 'node:path';
 import { Fault } from '../src/base/fault.js';
 import { type Log, type LogEntry, type NewEntry, readLog } from '../src/fill/log/entry.js';
 import type { Io } from './io.js';
 import { withLock } from './lock-file.js';
+import { reason } from './write-output.js';
 
 /** The log of a job stands in the job's folder. */
 export const logName = 'plateful-log.jsonl';
@@ -60,7 +61,28 @@ export interface Appended {
  * @throws Fault `log-…`
  */
 export async function appendEntry(path: string, content: NewEntry, at: string): Promise<Appended> {
-  await mkdir(resolve(path, '..'), { recursive: true });
+  try {
+    await makeFolder(dirname(path));
+    return await append(path, content, at);
+  } catch (error) {
+    if (error instanceof Fault || (error as NodeJS.ErrnoException).code === undefined) throw error;
+    const remedy = 'Nothing was logged. Give another folder with --job.';
+    throw new Fault({ code: 'log-not-written', file: path, message: reason(error), remedy });
+  }
+}
+
+/** A folder with those above it. One by one: mkdir's own recursion never ends where a file system makes no folders. */
+async function makeFolder(path: string): Promise<void> {
+  const found = await stat(path).catch(() => undefined);
+  if (found?.isDirectory()) return;
+  if (dirname(path) !== path) await makeFolder(dirname(path));
+  await mkdir(path).catch((error: NodeJS.ErrnoException) => {
+    // Another writer may have made it just now.
+    if (error.code !== 'EEXIST' || found !== undefined) throw error;
+  });
+}
+
+async function append(path: string, content: NewEntry, at: string): Promise<Appended> {
   return withLock(`${path}.lock`, async () => {
     const setAside = await setAsideDamagedEnd(path);
     const log = await readLogFile(path);
@@ -87,7 +109,7 @@ export async function appendEntry(path: string, content: NewEntry, at: string): 
     } finally {
       await file.close();
     }
-    if (isNew) await syncFolder(resolve(path, '..'));
+    if (isNew) await syncFolder(dirname(path));
     return { entry, setAside };
   });
 }

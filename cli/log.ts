@@ -1,4 +1,4 @@
-import { type Command, InvalidArgumentError } from 'commander';
+import { type Command, InvalidArgumentError, Option } from 'commander';
 import { Fault } from '../src/base/fault.js';
 import type { NewEntry, Reason } from '../src/fill/log/entry.js';
 import { grades, reasons } from '../src/fill/log/entry.js';
@@ -42,6 +42,12 @@ function casts(text: string): CastGiven[] {
   });
 }
 
+interface ReadFlags {
+  job: string;
+  json?: true;
+  csv?: true;
+}
+
 const jobOption = ['--job <folder>', "the job's folder", '.'] as const;
 
 /** `log add|check|learn|list`: what was weighed, and what it teaches. */
@@ -56,8 +62,9 @@ export const logCommand: CommandSpec = {
       .command('check')
       .description("Compare each piece's mass to its prediction.")
       .option(...jobOption)
-      .option('--json', 'print one JSON document')
-      .action(async (flags: { job: string; json?: true }) => finish(await check(flags, io)));
+      .addOption(new Option('--json', 'print one JSON document').conflicts('csv'))
+      .option('--csv', 'print one table as CSV')
+      .action(async (flags: ReadFlags) => finish(await check(flags, io)));
     log
       .command('learn')
       .description('Fit what stays in the cup and on the land from the runs; mix --log then uses it.')
@@ -68,8 +75,9 @@ export const logCommand: CommandSpec = {
       .command('list')
       .description('Show the runs that count, corrections applied.')
       .option(...jobOption)
-      .option('--json', 'print one JSON document')
-      .action(async (flags: { job: string; json?: true }) => finish(await list(flags, io)));
+      .addOption(new Option('--json', 'print one JSON document').conflicts('csv'))
+      .option('--csv', 'print one table as CSV')
+      .action(async (flags: ReadFlags) => finish(await list(flags, io)));
   },
 };
 
@@ -177,13 +185,16 @@ function checkWhole(weighed: readonly Reading[], { parts, order }: SavedMix['bat
   throw new Fault({ code: 'part-missing', kind: 'usage', message, remedy });
 }
 
-async function check(flags: { job: string; json?: true }, io: Io): Promise<number> {
+async function check(flags: ReadFlags, io: Io): Promise<number> {
   const log = await loadLog(flags.job, io);
   const { checkLog } = await import('../src/fill/log/check.js');
   const checked = checkLog(log);
   if (flags.json) {
     const { jsonText } = await import('../src/sheet/json.js');
     await io.out(jsonText({ format: 'plateful.log-check', version: 1, casts: checked, damaged: log.damaged }));
+  } else if (flags.csv) {
+    const { checkCsv } = await import('../src/sheet/log-csv.js');
+    await io.out(checkCsv(checked));
   } else {
     const { checkText } = await import('../src/sheet/log-text.js');
     await io.out(checkText(checked, { width: outWidth(io) }));
@@ -205,13 +216,16 @@ async function learn(flags: { job: string; json?: true }, io: Io): Promise<numbe
   return exitStatus.done;
 }
 
-async function list(flags: { job: string; json?: true }, io: Io): Promise<number> {
+async function list(flags: ReadFlags, io: Io): Promise<number> {
   const log = await loadLog(flags.job, io);
   const { runsOf } = await import('../src/fill/log/entry.js');
   const runs = runsOf(log);
   if (flags.json) {
     const { jsonText } = await import('../src/sheet/json.js');
     await io.out(jsonText({ format: 'plateful.log', version: 1, runs, damaged: log.damaged }));
+  } else if (flags.csv) {
+    const { runsCsv } = await import('../src/sheet/log-csv.js');
+    await io.out(runsCsv(runs));
   } else {
     const { runsText } = await import('../src/sheet/log-text.js');
     await io.out(runsText(runs, { width: outWidth(io) }));

@@ -1,8 +1,6 @@
 import { type Command, Option } from 'commander';
-import type { WayOfCasting } from '../src/fill/allowances.js';
 import type { Recipe } from '../src/fill/recipe.js';
 import type { Shelf } from '../src/fill/shelf/shelf.js';
-import type { EdgeSettings } from '../src/measure/edge-settings.js';
 import type { Io } from './io.js';
 import { amount, ratio } from './option-values.js';
 
@@ -52,14 +50,4 @@ export async function recipeOf(flags: MaterialFlags, shelf: Shelf | undefined): 
     densityBGPerMl: densityB,
   };
   return chooseRecipe(choice, shelf);
-}
-
-/**
- * What the survey judges edges by: the way of casting, and the figures of the mix where its data sheet states them. A
- * softened mix is weaker than its sheet says, so its figures are not used.
- */
-export function edgesOf({ silicone, portions }: Recipe, way: WayOfCasting): EdgeSettings {
-  const { tearNPerMm, elongationPct } = silicone;
-  if (portions.some(({ kind }) => kind === 'softener' || kind === 'thinner')) return { way };
-  return { way, ...(tearNPerMm && { tearNPerMm }), ...(elongationPct && { elongationPct }) };
 }

@@ -62,6 +62,8 @@ export async function servePage(folder: string, port: number): Promise<PageServe
       'cache-control': 'no-store',
       'x-content-type-options': 'nosniff',
       'referrer-policy': 'no-referrer',
+      // The rest of the policy stands in the page itself, which is also opened from disk.
+      'content-security-policy': "frame-ancestors 'none'",
       // With these two the page may share memory between its workers.
       'cross-origin-opener-policy': 'same-origin',
       'cross-origin-embedder-policy': 'require-corp',

@@ -5,12 +5,13 @@ import type { LengthUnit } from '../src/base/units.js';
 import type { LearnedLosses, WayOfCasting } from '../src/fill/allowances.js';
 import type { GivenAssumptions } from '../src/fill/assumptions.js';
 import type { BarrierSpec } from '../src/fill/barrier.js';
+import { edgesOf } from '../src/fill/edges-of.js';
 import type { MixDocument } from '../src/fill/mix-document.js';
 import type { PlateLoad } from '../src/fill/plate-load.js';
 import type { Recipe } from '../src/fill/recipe.js';
 import type { Shelf } from '../src/fill/shelf/shelf.js';
 import type { Io } from './io.js';
-import { addMaterialOptions, edgesOf, type MaterialFlags, recipeOf, shelfOf } from './material-options.js';
+import { addMaterialOptions, type MaterialFlags, recipeOf, shelfOf } from './material-options.js';
 import { amount, assumeOption, cups, namedNumbers, wholeNumber, words } from './option-values.js';
 import { unitOption } from './options.js';
 
@@ -32,6 +33,7 @@ export interface PlanFlags extends MaterialFlags {
   film?: number;
   thinner?: number;
   transfer?: number;
+  airbrushCup?: number;
   room?: number;
   airChanges?: number;
   log?: string;
@@ -63,6 +65,7 @@ export function addPlanOptions(command: Command): Command {
     .option('--film <um>', 'dry barrier film', amount(1, 500, 'µm'))
     .option('--thinner <parts>', 'parts of thinner to 1 of lacquer, by volume', amount(0, 20, ''))
     .option('--transfer <pct>', 'solids that land, of those sprayed', amount(1, 100, 'per cent'))
+    .option('--airbrush-cup <ml>', "the gun's cup (7)", amount(0.5, 1000, 'ml'))
     .option('--room <m3>', 'the room that is sprayed in', amount(1, 100_000, 'm³'))
     .option('--air-changes <n>', 'its air changes an hour (0)', amount(0, 200, 'an hour'))
     .option('--log <folder>', 'use the losses that the log of this job folder shows')
@@ -137,12 +140,11 @@ async function learnedOf({ log, way }: PlanFlags, io: Io): Promise<LearnedLosses
 
 /** The barrier as the options change the typical one; undefined where nothing is said. */
 async function barrierOf(flags: PlanFlags, shelf: Shelf | undefined): Promise<BarrierSpec | undefined> {
-  if ((flags.lacquer ?? flags.film ?? flags.thinner ?? flags.transfer) === undefined) return undefined;
+  const { lacquer, film: filmUm, thinner: thinnerParts, transfer: transferPct, airbrushCup: airbrushCupMl } = flags;
+  const choice = { lacquer, filmUm, thinnerParts, transferPct, airbrushCupMl };
+  if (Object.values(choice).every((value) => value === undefined)) return undefined;
   const { chooseBarrier } = await import('../src/fill/choose-barrier.js');
-  return chooseBarrier(
-    { lacquer: flags.lacquer, filmUm: flags.film, thinnerParts: flags.thinner, transferPct: flags.transfer },
-    shelf,
-  );
+  return chooseBarrier(choice, shelf);
 }
 
 /** Options that contradict each other. */

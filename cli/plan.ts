@@ -2,13 +2,14 @@ import { dirname, isAbsolute, join } from 'node:path';
 import { type Command, Option } from 'commander';
 import { Fault } from '../src/base/fault.js';
 import type { LearnedLosses } from '../src/fill/allowances.js';
+import { edgesOf } from '../src/fill/edges-of.js';
 import type { PlanDocument } from '../src/fill/plan/plan-document.js';
 import type { PlanFile } from '../src/fill/plan/plan-file.js';
 import type { PlateLoad } from '../src/fill/plate-load.js';
 import type { CommandSpec } from './command.js';
 import { exitStatus, type Io } from './io.js';
 import { loadLog } from './log-file.js';
-import { edgesOf, shelfOf } from './material-options.js';
+import { shelfOf } from './material-options.js';
 import { readNamedText } from './read-text-file.js';
 import { outPaint, outWidth } from './text-screen.js';
 
@@ -71,15 +72,23 @@ export async function planDocument(
     import('../src/fill/plate-load.js'),
     import('./read-plates.js'),
   ]);
-  const recipe = chooseRecipe({ name: plan.material }, shelf);
+  const recipe = ofThisFile(file, () =>
+    plan.place.at('material').within(() => chooseRecipe({ name: plan.material }, shelf)),
+  );
   const options = { edges: edgesOf(recipe, plan.way) };
   const plates: PlateLoad[] = [];
   for (const { file: mesh, weights } of plan.plates) {
     if (weights !== undefined) plates.push(plateFromWeights(weights, recipe.densityGPerMl));
     else plates.push(plateFromSurvey(await surveyOf(beside(mesh!), options, io)));
   }
+  const losses = await learned(plan, log, io);
+  return ofThisFile(file, () => planJob({ plan, plates, shelf, learned: losses }));
+}
+
+/** Faults in it are faults of this file. */
+function ofThisFile<T>(file: string, task: () => T): T {
   try {
-    return planJob({ plan, plates, shelf, learned: await learned(plan, log, io) });
+    return task();
   } catch (error) {
     if (error instanceof Fault) error.file ??= file;
     throw error;

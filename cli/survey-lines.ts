@@ -1,27 +1,11 @@
 import { availableParallelism } from 'node:os';
 import { Fault } from '../src/base/fault.js';
+import { limiter } from '../src/base/limiter.js';
 import { plainText } from '../src/base/plain-text.js';
 import { jsonLine, roundSurvey } from '../src/sheet/json.js';
 import { exitStatus, type Io } from './io.js';
 import { progressLine } from './progress-line.js';
 import { type SurveyOptions, surveyFile } from './survey-file.js';
-
-/** Lets `most` tasks run at a time; the others wait in line. */
-function limiter(most: number): <T>(task: () => Promise<T>) => Promise<T> {
-  let free = most;
-  const waiting: (() => void)[] = [];
-  return async (task) => {
-    if (free > 0) free--;
-    else await new Promise<void>((start) => waiting.push(start));
-    try {
-      return await task();
-    } finally {
-      const start = waiting.shift();
-      if (start === undefined) free++;
-      else start();
-    }
-  };
-}
 
 /**
  * Surveys many files, as many at a time as there are cores, and prints one document a line in the order of the files. A
@@ -32,12 +16,15 @@ export async function surveyLines(files: readonly string[], options: SurveyOptio
   const bar = progressLine(io);
   // One line cannot show the stages of several files: it shows the last one begun.
   const quiet: Io = { ...io, errIsTerminal: false };
-  const limited = limiter(io.surveyThread === undefined ? 1 : availableParallelism());
+  const cores = availableParallelism();
+  const limited = limiter(io.surveyThread === undefined ? 1 : cores);
+  // Few files leave cores over for each of them.
+  const threads = Math.max(1, Math.floor(cores / files.length));
   const surveys = files.map((path, i) =>
     limited(async () => {
       io.signal?.throwIfAborted();
       bar.progress(`${i + 1} of ${files.length}: ${plainText(path)}`, 0);
-      return jsonLine(roundSurvey((await surveyFile(path, options, quiet)).document));
+      return jsonLine(roundSurvey((await surveyFile(path, options, quiet, threads)).document));
     }),
   );
   // What is not awaited yet when the work is stopped must not end the process by itself.

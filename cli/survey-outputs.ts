@@ -8,6 +8,7 @@ import type { Output } from './write-output.js';
 export interface SurveyOutputs {
   readonly output?: readonly string[];
   readonly picture?: string;
+  readonly thickness?: string;
   readonly edgeProfile?: string;
   readonly writeNames?: string;
 }
@@ -30,9 +31,10 @@ function formatOf<Format extends string>(path: string, formats: readonly Format[
 }
 
 /** Says what cannot be written before the work, not after it. */
-export function checkOutputs({ output = [], picture, edgeProfile }: SurveyOutputs): void {
+export function checkOutputs({ output = [], picture, thickness, edgeProfile }: SurveyOutputs): void {
   for (const path of output) formatOf(path, outputFormats);
   if (picture !== undefined) formatOf(picture, pictureFormats);
+  if (thickness !== undefined) formatOf(thickness, ['.svg']);
   if (edgeProfile !== undefined) formatOf(edgeProfile, ['.svg']);
 }
 
@@ -73,10 +75,18 @@ export async function makeOutputs(
         : (await import('../src/sheet/picture-png.js')).picturePng(picture, picturePixelsPerMm(document));
     outputs.push({ path: flags.picture, data });
   }
+  if (flags.thickness !== undefined) {
+    const { cavityPicture } = await import('../src/sheet/plan-picture.js');
+    const { pictureSvg } = await import('../src/sheet/picture-svg.js');
+    const path = flags.thickness.slice(0, -'.svg'.length);
+    for (const wall of pictureWalls(result)) {
+      outputs.push({ path: `${path}-${wall.number}.svg`, data: pictureSvg(cavityPicture(document, wall)) });
+    }
+  }
   if (flags.edgeProfile !== undefined) {
     const { edgeProfilesSvg } = await import('../src/sheet/edge-profile-svg.js');
-    const profiles = named.flatMap(({ number, name, profile }) =>
-      profile === null ? [] : [{ number, name, profile }],
+    const profiles = named.flatMap(({ number, name, profile, edgeLimits }) =>
+      profile === null || edgeLimits === null ? [] : [{ number, name, profile, ...edgeLimits }],
     );
     outputs.push({ path: flags.edgeProfile, data: edgeProfilesSvg(profiles) });
   }

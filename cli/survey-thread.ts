@@ -1,8 +1,10 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { Fault, type FaultDetails } from '../src/base/fault.js';
+import { buffersOf, ThreadPool } from '../src/base/threads.js';
 import type { SurveyOptions, SurveyResult } from '../src/survey.js';
 import { survey } from '../src/survey.js';
 import { fileSource } from './file-source.js';
+import { startMeasureThread } from './measure-threads.js';
 
 /** The thread that surveys one file: progress, and in the end one of result, fault and error. */
 export type FromThread =
@@ -15,27 +17,21 @@ export interface ToThread {
   readonly path: string;
   readonly cwd: string;
   readonly options: SurveyOptions;
+  /** How many threads may share the work. */
+  readonly threads: number;
 }
 
 const post = (message: FromThread, transfer: ArrayBuffer[] = []): void => parentPort?.postMessage(message, transfer);
 
-/** The buffers of all typed arrays in a value, so that they change hands instead of being copied. */
-function buffersOf(value: unknown, found = new Set<ArrayBuffer>()): Set<ArrayBuffer> {
-  if (ArrayBuffer.isView(value)) {
-    if (value.buffer instanceof ArrayBuffer) found.add(value.buffer);
-  } else if (typeof value === 'object' && value !== null) {
-    for (const part of Object.values(value)) if (typeof part === 'object') buffersOf(part, found);
-  }
-  return found;
-}
-
 const progressMs = 40;
 let toldAt = 0;
 
-const { path, cwd, options } = workerData as ToThread;
+const { path, cwd, options, threads: size } = workerData as ToThread;
+const threads = size > 1 ? new ThreadPool(size, true, () => startMeasureThread()) : undefined;
 try {
   const result = await survey(await fileSource(path, cwd), {
     ...options,
+    threads,
     progress: (stage, done) => {
       const now = performance.now();
       if (now - toldAt < progressMs) return;
@@ -46,8 +42,6 @@ try {
   post({ result }, [...buffersOf(result)]);
 } catch (error) {
   if (error instanceof Fault) {
-    const { code, message, where, remedy, file, kind } = error;
-    const place = { ...(where && { where }), ...(remedy && { remedy }), ...(file && { file }) };
-    post({ fault: { code, message, kind, ...place } });
+    post({ fault: error.toDetails() });
   } else post({ error: error instanceof Error ? error : new Error(String(error)) });
 }

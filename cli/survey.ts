@@ -13,6 +13,8 @@ import type { SurveyOptions } from './survey-file.js';
 import type { SurveyOutputs } from './survey-outputs.js';
 
 interface Flags extends SurveyOutputs, EdgeFlags {
+  shelf?: string;
+  material?: string;
   json?: true;
   jsonLines?: true;
   mustPass?: string;
@@ -36,8 +38,16 @@ async function surveyOptions(flags: Flags, io: Io): Promise<SurveyOptions> {
     ...(flags.scrape && { scrape: flags.scrape }),
     ...(flags.split && { split: true }),
     ...(flags.quick && { quick: true }),
-    edges: edgeSettings(flags),
+    edges: { ...(await materialFigures(flags, io)), ...edgeSettings(flags) },
   };
+}
+
+/** Tear strength and elongation of a material that is named. */
+async function materialFigures({ material, shelf }: Flags, io: Io) {
+  if (material === undefined && shelf === undefined) return {};
+  const { recipeOf, shelfOf } = await import('./material-options.js');
+  const { sheetFigures } = await import('../src/fill/edges-of.js');
+  return sheetFigures(await recipeOf({ ...(material && { material }) }, await shelfOf(shelf, io)));
 }
 
 async function survey(files: readonly string[], flags: Flags, io: Io): Promise<number> {
@@ -99,6 +109,7 @@ export const surveyCommand: CommandSpec = {
           'json',
           'output',
           'picture',
+          'thickness',
           'edgeProfile',
           'writeNames',
         ]),
@@ -108,7 +119,8 @@ export const surveyCommand: CommandSpec = {
         'also write FILE: .json, .csv, .txt; .ply, .glb walls by thickness; .stl, .3mf fill bodies; .svg rims 1:1; may be given again',
         collect,
       )
-      .option('--picture <file>', 'write the plan, coloured by thickness, as .svg or .png')
+      .option('--picture <file>', 'write the plan, coloured by thickness, as .svg (at 1:1) or .png')
+      .option('--thickness <file>', 'write each cavity at 1:1, coloured by thickness: FILE-1.svg, FILE-2.svg …')
       .option('--edge-profile <file>', 'write the thickness of the edge round each rim as .svg')
       .addOption(unitOption())
       .addOption(

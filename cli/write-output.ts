@@ -30,7 +30,8 @@ async function find(output: Output, cwd: string): Promise<Target> {
   return { output, path: await realpath(named), replace: found.isFile() };
 }
 
-function reason(error: unknown): string {
+/** Why a file could not be written, for the person. */
+export function reason(error: unknown): string {
   const code = (error as NodeJS.ErrnoException).code ?? '';
   const known: Record<string, string> = {
     ENOENT: 'Its folder does not exist.',

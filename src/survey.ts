@@ -1,5 +1,6 @@
 import type { Finding } from './base/finding.js';
 import { bySeverity } from './base/finding.js';
+import { largestFirst } from './base/limiter.js';
 import type { MeshSource, TaskOptions } from './base/source.js';
 import type { CavityRecord, HollowRecord, PlateForm, SurveyDocument } from './base/survey-document.js';
 import { type LengthUnit, mmPerUnit } from './base/units.js';
@@ -16,8 +17,9 @@ import { flashBands } from './measure/flash-band.js';
 import { nearestGaps } from './measure/gaps.js';
 import { joinFindings } from './measure/join-findings.js';
 import { landArea, landFindings } from './measure/land.js';
-import { type EdgeMeasures, measureEdges } from './measure/measure-edges.js';
-import { type MeasuredHollow, measureHollow } from './measure/measure-hollow.js';
+import { measureAllEdges } from './measure/measure-all-edges.js';
+import type { EdgeLimits, EdgeMeasures } from './measure/measure-edges.js';
+import { measureHollow } from './measure/measure-hollow.js';
 import { type NamedCavity, namedCavities } from './measure/named-cavities.js';
 import { spacingFindings, tiltFindings } from './measure/plate-findings.js';
 import type { EdgeProfile } from './measure/taper.js';
@@ -65,10 +67,14 @@ export interface SurveyResult {
     /** Thickness of the edge round the rim, and where it is thin; null where it was not measured. */
     readonly profile: EdgeProfile | null;
     readonly zones: readonly ThinZone[] | null;
+    readonly edgeLimits: EdgeLimits | null;
   }[];
 }
 
 export const defaultBandMm = 3;
+
+/** Up to here a survey is done in one thread: others would start later than it ends. */
+const fewTriangles = 150_000;
 
 /**
  * The survey of a mould: reads the mesh, finds the plate and its cavities and measures them.
@@ -94,13 +100,15 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   if (surfaces.length === 0) throw noCavities();
   const { flaws, effectsMm3 } = wallFlaws(plate, wall, surfaces, mended, depthLimitMm(noiseMm));
   const quick = options.quick === true;
-  const hollows: MeasuredHollow[] = [];
-  for (const [i, surface] of surfaces.entries()) {
-    await stage('measuring the cavities', i / surfaces.length);
-    // The shape of a noisy wall is only calm on its body: a quick look leaves the body out where there is no noise.
-    const measured = await measureHollow(plate, wall, grain, surface, quick && wall.noiseMm === 0);
-    hollows.push(withFlaws(measured, flaws[i]!));
-  }
+  // A small mesh is done before a thread has started.
+  const threads = file.trianglesInFile > fewTriangles ? options.threads : undefined;
+  // The shape of a noisy wall is only calm on its body: a quick look leaves the body out where there is no noise.
+  const bodiless = quick && wall.noiseMm === 0;
+  const sizes = surfaces.map((surface) => surface.wall.length);
+  const hollows = await largestFirst(sizes, threads?.size ?? 1, async (i, done) => {
+    await stage('measuring the cavities', done);
+    return withFlaws(await measureHollow(plate, wall, grain, surfaces[i]!, bodiless, threads), flaws[i]!);
+  });
   const { cavities: pieces, others, findings: roleFindings } = collectCavities(plate, hollows, options.roles ?? {});
   // Pieces that are laid in a row have no places of their own.
   const inARow = plate.pieces?.some(({ offsetMm }) => offsetMm[0] !== 0 || offsetMm[1] !== 0);
@@ -115,15 +123,10 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   const hasPlate = plate.pieces === undefined;
   const gaps = hasPlate ? nearestGaps(rims, otherRims, plate.outline) : rims.map(() => null);
   const settings = options.edges ?? {};
-  const edges: (EdgeMeasures | null)[] = [];
-  for (const [i, { body }] of cavities.entries()) {
-    if (quick || body === null || options.edges === null) {
-      edges.push(null);
-      continue;
-    }
-    await stage('measuring thickness and edges', i / cavities.length);
-    edges.push(await measureEdges(body, settings, { signal: options.signal }));
-  }
+  const bodies = cavities.map(({ body }) => (quick || options.edges === null ? null : body));
+  const edges = await measureAllEdges(bodies, settings, { ...options, threads }, (done) =>
+    stage('measuring thickness and edges', done),
+  );
   const records = cavities.map((cavity, i) => cavityRecord(plate, cavity, flash?.[i] ?? null, gaps[i]!, edges[i]!));
   const airless = cavities.flatMap(({ body }, i) => (body !== null && edges[i]?.airTraps.length ? [body] : []));
 
@@ -166,7 +169,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
         (measured?.findings ?? []).map((found) => ({ ...found, cavity: cavities[i]!.number })),
       ),
       ...spacingFindings(records, bandMm, settings),
-      ...(await tiltFindings(airless, settings, { signal: options.signal })),
+      ...(await tiltFindings(hasPlate ? airless : [], settings, { signal: options.signal })),
       ...judgedWith(options, edges),
       ...joinFindings(whole, cavities, options.split === true),
       ...roleFindings,
@@ -184,6 +187,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
       thickness: edges[i]?.map ?? null,
       profile: edges[i]?.profile ?? null,
       zones: edges[i]?.zones ?? null,
+      edgeLimits: edges[i]?.limits ?? null,
     })),
   };
 }

@@ -36,6 +36,12 @@ export class Fault extends Error {
     this.kind = details.kind ?? 'input';
   }
 
+  /** As plain data, which can go from one thread to another. */
+  toDetails(): FaultDetails {
+    const { code, message, where, remedy, file, kind } = this;
+    return { code, message, kind, ...(where && { where }), ...(remedy && { remedy }), ...(file && { file }) };
+  }
+
   /** The one line shown to a person: file, place, what is wrong, what to do, code. */
   toLine(): string {
     const place = [this.file, this.where].filter((part) => part !== undefined).join(', ');

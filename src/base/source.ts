@@ -1,4 +1,5 @@
 import type { Hasher } from './sha256.js';
+import type { Threads } from './threads.js';
 
 /** Where a mesh comes from: a file on disk, a dropped file, bytes in memory. Read once, in chunks. */
 export interface MeshSource {
@@ -18,6 +19,8 @@ export type Progress = (stage: string, done: number) => void;
 export interface TaskOptions {
   readonly signal?: AbortSignal | undefined;
   readonly progress?: Progress | undefined;
+  /** Threads to share the work with; without them it is done where it is asked for, with the same answer. */
+  readonly threads?: Threads | undefined;
 }
 
 /** A source over bytes that are already in memory. */

@@ -21,15 +21,16 @@ export function cleanWall(mesh: TriangleMesh, limitMm: number, snapMm: number): 
 
 function giveOutShallows(mesh: TriangleMesh, z: Float64Array, labels: Int32Array): void {
   const { triangles } = mesh;
-  // Neighbour lists of the vertices that lie under the scrape surface but not deep.
-  const isShallow = (v: number) => z[v]! < 0 && labels[v] === 0;
+  // Neighbour lists of the vertices that lie under the scrape surface but not deep: few of a large mesh.
+  const shallow = new Uint8Array(z.length);
+  for (let v = 0; v < shallow.length; v++) shallow[v] = z[v]! < 0 && labels[v] === 0 ? 1 : 0;
   const degree = new Uint32Array(z.length + 1);
   const eachSide = (visit: (from: number, to: number) => void) => {
     for (let t = 0; t < triangles.length; t += 3) {
       const a = triangles[t]!;
       const b = triangles[t + 1]!;
       const c = triangles[t + 2]!;
-      if (!(z[a]! < 0 || z[b]! < 0 || z[c]! < 0)) continue;
+      if (shallow[a] === 0 && shallow[b] === 0 && shallow[c] === 0) continue;
       visit(a, b);
       visit(b, c);
       visit(c, a);
@@ -39,17 +40,17 @@ function giveOutShallows(mesh: TriangleMesh, z: Float64Array, labels: Int32Array
     }
   };
   eachSide((from, to) => {
-    if (isShallow(from) && z[to]! < 0) degree[from + 1]!++;
+    if (shallow[from] === 1 && z[to]! < 0) degree[from + 1]!++;
   });
   for (let v = 0; v < z.length; v++) degree[v + 1]! += degree[v]!;
   const start = degree;
   const neighbours = new Uint32Array(start[z.length]!);
   const filled = start.slice();
   eachSide((from, to) => {
-    if (isShallow(from) && z[to]! < 0) neighbours[filled[from]!++] = to;
+    if (shallow[from] === 1 && z[to]! < 0) neighbours[filled[from]!++] = to;
   });
   const shallows: number[] = [];
-  for (let v = 0; v < z.length; v++) if (isShallow(v)) shallows.push(v);
+  for (let v = 0; v < z.length; v++) if (shallow[v] === 1) shallows.push(v);
   shallows.sort((a, b) => z[a]! - z[b]! || a - b);
   // Deepest first. A vertex whose neighbours are all unlabelled waits until one of them gets a label.
   for (const first of shallows) {

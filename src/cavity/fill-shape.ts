@@ -25,57 +25,59 @@ export function fillShape({
   const first = 3 * (triangles[0] ?? 0);
   const ox = p[first] ?? 0;
   const oy = p[first + 1] ?? 0;
-  let [mx, my] = [0, 0];
-  let [volume, sumX, sumY, spread] = [0, 0, 0, 0];
-  let [s0, s1, s2, s3, s4, s5] = [0, 0, 0, 0, 0, 0];
-  // Once for the middle, once for the moments about it: plain loops, since every triangle of a scan comes by here.
-  for (let pass = 0; pass < 2; pass++) {
-    for (let t = 0; t < 3 * wallTriangles; t += 3) {
-      const a = 3 * triangles[t]!;
-      const b = 3 * triangles[t + 1]!;
-      const c = 3 * triangles[t + 2]!;
-      const ax = p[a]! - ox;
-      const ay = p[a + 1]! - oy;
-      const ux = p[b]! - ox - ax;
-      const uy = p[b + 1]! - oy - ay;
-      const vx = p[c]! - ox - ax;
-      const vy = p[c + 1]! - oy - ay;
-      const az = p[a + 2]!;
-      const uz = p[b + 2]! - az;
-      const vz = p[c + 2]! - az;
-      // Seen from outside the body the wall runs the other way round than from above.
-      const area = (uy * vx - ux * vy) / 2;
-      for (let k = 0; k < 18; k += 3) {
-        const s = rule[k]!;
-        const r = rule[k + 1]!;
-        const weight = area * -(az + s * uz + r * vz) * rule[k + 2]!;
-        const x = ax + s * ux + r * vx - mx;
-        const y = ay + s * uy + r * vy - my;
-        if (pass === 0) {
-          volume += weight;
-          sumX += weight * x;
-          sumY += weight * y;
-          continue;
-        }
-        const xx = x * x;
-        const yy = y * y;
-        const squared = xx + yy;
-        spread += weight * squared;
-        s0 += weight * (xx - yy);
-        s1 += weight * (2 * x * y);
-        s2 += weight * (x * squared);
-        s3 += weight * (y * squared);
-        s4 += weight * (x * (xx - 3 * yy));
-        s5 += weight * (y * (3 * xx - yy));
-      }
+  // Moments up to the third, in one plain loop, since every triangle of a scan comes by here.
+  let [m, mx, my, mxx, mxy, myy, mxxx, mxxy, mxyy, myyy] = [0, 0, 0, 0, 0, 0, 0, 0, 0, 0];
+  for (let t = 0; t < 3 * wallTriangles; t += 3) {
+    const a = 3 * triangles[t]!;
+    const b = 3 * triangles[t + 1]!;
+    const c = 3 * triangles[t + 2]!;
+    const ax = p[a]! - ox;
+    const ay = p[a + 1]! - oy;
+    const ux = p[b]! - ox - ax;
+    const uy = p[b + 1]! - oy - ay;
+    const vx = p[c]! - ox - ax;
+    const vy = p[c + 1]! - oy - ay;
+    const az = p[a + 2]!;
+    const uz = p[b + 2]! - az;
+    const vz = p[c + 2]! - az;
+    // Seen from outside the body the wall runs the other way round than from above.
+    const area = (uy * vx - ux * vy) / 2;
+    for (let k = 0; k < 18; k += 3) {
+      const s = rule[k]!;
+      const r = rule[k + 1]!;
+      const weight = area * -(az + s * uz + r * vz) * rule[k + 2]!;
+      const x = ax + s * ux + r * vx;
+      const y = ay + s * uy + r * vy;
+      const wx = weight * x;
+      const wy = weight * y;
+      m += weight;
+      mx += wx;
+      my += wy;
+      mxx += wx * x;
+      mxy += wx * y;
+      myy += wy * y;
+      mxxx += wx * x * x;
+      mxxy += wx * x * y;
+      mxyy += wx * y * y;
+      myyy += wy * y * y;
     }
-    if (!(volume > 0)) return null;
-    mx = sumX / volume;
-    my = sumY / volume;
   }
+  const volume = m;
+  if (!(volume > 0)) return null;
+  // About the fill's own middle (x, y).
+  const [x, y] = [mx / m, my / m];
+  const cxx = mxx - x * mx;
+  const cxy = mxy - x * my;
+  const cyy = myy - y * my;
+  const cxxx = mxxx - 3 * x * mxx + 2 * x * x * mx;
+  const cxxy = mxxy - 2 * x * mxy - y * mxx + 2 * x * x * my;
+  const cxyy = mxyy - 2 * y * mxy - x * myy + 2 * y * y * mx;
+  const cyyy = myyy - 3 * y * myy + 2 * y * y * my;
+  const spread = cxx + cyy;
+  const sums = [cxx - cyy, 2 * cxy, cxxx + cxyy, cxxy + cyyy, cxxx - 3 * cxyy, 3 * cxxy - cyyy];
   if (!(spread > 0)) return null;
   const r = Math.sqrt(spread / volume);
-  return [r, ...[s0, s1, s2, s3, s4, s5].map((sum, k) => sum / volume / (k < 2 ? r : r * r))];
+  return [r, ...sums.map((sum, k) => sum / volume / (k < 2 ? r : r * r))];
 }
 
 /** How fast each pair of numbers turns with the piece. */

@@ -67,10 +67,15 @@ export function fillAllowances(
   return lines;
 }
 
-/** The land that the scraper passes over: all of it where every cavity is filled, otherwise round those that are. */
+/**
+ * The land that the scraper passes over: all of it where every cavity is filled, otherwise the share of those that are,
+ * by their flash bands. So it grows evenly with the pieces, and does not jump with the last one.
+ */
 export function sweptLandMm2(pieces: readonly Piece[], plate: PlateLoad): number {
-  const flash = pieces.reduce((sum, piece) => sum + (piece.flashAreaMm2 ?? 0), 0);
-  return pieces.length === plate.pieces.length ? (plate.landAreaMm2 ?? flash) : flash;
+  const flash = (list: readonly Piece[]) => list.reduce((sum, piece) => sum + (piece.flashAreaMm2 ?? 0), 0);
+  const [own, all] = [flash(pieces), flash(plate.pieces)];
+  if (plate.landAreaMm2 === null) return own;
+  return plate.landAreaMm2 * (all > 0 ? own / all : pieces.length / plate.pieces.length);
 }
 
 /** Lines of the same kind become one. */

@@ -51,7 +51,23 @@ export function makeBatches(doses: readonly Dose[], material: number, options: D
     ...(good.length === 0 ? [] : packItems(good.map(loadOf), limits).map((group) => group.map((i) => good[i]!))),
     ...tooMuch.map((dose) => [dose]),
   ];
-  return groups.map((group) => batchOf(group, material, recipe, usableMinutes, options));
+  const cupLoss = meanCupLoss(groups, recipe, options);
+  return groups.map((group) => batchOf(group, material, recipe, { usableMinutes, cupLoss }, options));
+}
+
+function gramsOf(doses: readonly Dose[]): number {
+  return doses.reduce((sum, dose) => sum + loadOf(dose).grams, 0);
+}
+
+/**
+ * What stays in each cup, by the cup that the mean batch just fills: so a plan's total grows with its pieces, whatever
+ * cups its batches are poured from. With m the mean and n the batches, n m^p of it rises with the mass and with n.
+ */
+function meanCupLoss(groups: readonly (readonly Dose[])[], recipe: Recipe, options: DoseOptions & BatchOptions) {
+  const share = usableShare(assumed(options.way, options.assume), options.degassed ?? false);
+  const meanG = groups.reduce((sum, group) => sum + gramsOf(group), 0) / groups.length;
+  const leastMl = Math.min(...(options.cupsMl ?? usualCupsMl));
+  return cupAllowance(Math.max(leastMl, meanG / recipe.densityGPerMl / share), options);
 }
 
 /** What rounding the parts up to the scale may add at most. */
@@ -76,28 +92,22 @@ function batchOf(
   doses: readonly Dose[],
   material: number,
   recipe: Recipe,
-  usableMinutes: number | undefined,
+  { usableMinutes, cupLoss }: Pick<Batch, 'usableMinutes' | 'cupLoss'>,
   options: DoseOptions & BatchOptions,
 ): Batch {
   const degassed = options.degassed ?? false;
   const assume = assumed(options.way, options.assume);
   const share = usableShare(assume, degassed);
-  const grams = doses.reduce((sum, dose) => sum + loadOf(dose).grams, 0);
-  // Where the person names no cups, the loss goes by the cup that the mix would just fill: a plan's total then grows
-  // steadily with its pieces, and does not jump where the next of our usual cups is taken.
-  const filledMl = Math.max(usualCupsMl[0]!, grams / recipe.densityGPerMl / share);
-  const lossIn = (cupMl: number) => cupAllowance(options.cupsMl === undefined ? filledMl : cupMl, options);
-  const needIn = (cupMl: number) => grams + lossIn(cupMl).massG;
+  const needG = gramsOf(doses) + cupLoss.massG;
   const holds = (cupMl: number) =>
-    needIn(cupMl) + roundingG(recipe, options.scale) <= cupMl * share * recipe.densityGPerMl * (1 + 1e-9);
+    needG + roundingG(recipe, options.scale) <= cupMl * share * recipe.densityGPerMl * (1 + 1e-9);
   const cups = (options.cupsMl ?? usualCupsMl).toSorted((a, b) => a - b);
   const cupMl = cups.find(holds) ?? cups.at(-1)!;
   const minutes = doses.reduce((sum, dose) => sum + dose.minutes, mixMinutes(assume, degassed));
-  const needG = needIn(cupMl);
   const breaks: Batch['breaks'][number][] = [];
   if (!holds(cupMl)) breaks.push('cup');
   if (needG + roundingG(recipe, options.scale) > (options.scale?.maxG ?? Number.POSITIVE_INFINITY))
     breaks.push('scale');
   if (minutes > (usableMinutes ?? Number.POSITIVE_INFINITY) * (1 + 1e-9)) breaks.push('pot life');
-  return { material, doses, needG, cupMl, cupLoss: lossIn(cupMl), minutes, usableMinutes, breaks };
+  return { material, doses, needG, cupMl, cupLoss, minutes, usableMinutes, breaks };
 }

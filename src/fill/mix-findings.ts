@@ -131,7 +131,8 @@ export function recipeFindings(
   }
   if (silicone.shrinkagePct) {
     const { shrinkagePct: linear } = silicone;
-    const size = `${linear} % shorter than its cavity (${volumeShrinkagePct(linear).toFixed(1)} % of the volume)`;
+    const [long, loss] = [Number((100 - linear).toFixed(3)), volumeShrinkagePct(linear).toFixed(1)];
+    const size = `${linear} % shorter than its cavity: 100 mm come out as ${long} mm (${loss} % of the volume)`;
     add('note', 'shrinkage', `A cured piece of '${name}' is ${size}; the plan adds nothing for it.`);
   }
   add('note', 'pot-life', potLifeText(recipe, roomC, assume));

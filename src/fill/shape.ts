@@ -25,12 +25,27 @@ export class Place {
   }
 
   fault(what: string, message: string, remedy: string): Fault {
+    const { where } = this;
+    return new Fault({ code: `${this.kind}-${what}`, message, remedy, ...(where !== '' && { where }) });
+  }
+
+  /** Does what asks for a value that stands here; a fault in it is one of this place. */
+  within<T>(task: () => T): T {
+    try {
+      return task();
+    } catch (error) {
+      if (!(error instanceof Fault)) throw error;
+      const { code, message, remedy = '', file } = error;
+      throw new Fault({ code, message, remedy, where: error.where ?? this.where, ...(file !== undefined && { file }) });
+    }
+  }
+
+  private get where(): string {
     const line = this.lineOf?.(this.path);
     const key = this.path
       .map((step, i) => (typeof step === 'number' ? `[${step}]` : `${i ? '.' : ''}${step}`))
       .join('');
-    const where = [line === undefined ? '' : `line ${line}`, key === '' ? '' : `key ${key}`].filter(Boolean).join(', ');
-    return new Fault({ code: `${this.kind}-${what}`, message, remedy, ...(where === '' ? {} : { where }) });
+    return [line === undefined ? '' : `line ${line}`, key === '' ? '' : `key ${key}`].filter(Boolean).join(', ');
   }
 }
 

@@ -56,10 +56,9 @@ function rimFindings(facts: EdgeFacts, settings: EdgeSettings): Finding[] {
       },
     ];
   }
-  const isStraight = (settings.way ?? edgeDefaults.way) === 'straight';
   const long = facts.zones.filter((zone) => !zone.inner && zone.isPast);
   return [
-    ...(isStraight ? capped(long.map((zone) => thinEdge(zone, facts))) : []),
+    ...capped(long.map((zone) => thinEdge(zone, facts))),
     ...thickRim(facts, settings.rimStepMm ?? edgeDefaults.rimStepMm),
   ];
 }
@@ -88,7 +87,8 @@ function thinEdge(zone: ThinZone, facts: EdgeFacts): Finding {
 
 function thickRim({ profile, body }: EdgeFacts, rimStepMm: number): Finding[] {
   const { samples, stationsMm, thicknessMm } = profile;
-  const least = Math.max(rimStepMm, 3 * body.fill.noiseMm);
+  // Noise shifts the rim to and fro, and the thickness so near to it with it.
+  const least = rimStepMm + 2 * body.fill.noiseMm;
   const at025 = (i: number) => thicknessMm[i * stationsMm.length]!;
   const stretches = rimStretches(samples, (i) => at025(i) > least);
   if (stretches.length === 0) return [];
@@ -118,7 +118,7 @@ function thinInside(zone: ThinZone, tearMm: number): Finding {
   return {
     code: 'thin-inside',
     severity: 'caution',
-    message: `A thin spot inside the piece, down to ${mm(zone.minMm)} mm over ${zone.areaMm2.toFixed(zone.areaMm2 < 10 ? 1 : 0)} mm² ${at(zone.atMm)}: under ${mm(tearMm)} mm it tears: ${thicker(tearMm - zone.minMm)}.`,
+    message: `A thin spot inside the piece, down to ${mm(zone.minMm)} mm over ${zone.areaMm2.toFixed(zone.areaMm2 < 10 ? 1 : 0)} mm² ${at(zone.atMm)}, tears (under ${mm(tearMm)} mm): ${thicker(tearMm - zone.minMm)}.`,
     atMm: zone.atMm,
   };
 }
@@ -141,7 +141,7 @@ function undercutFindings(
       : tooMuch
         ? `A mix of ${elongationPct} % elongation should not be asked for more than ${(1 + mostPct / 100).toFixed(1)} times: widen the neck, or cut the mould so that it opens.`
         : `That is within a third of the mix's elongation of ${elongationPct} %.`;
-  const neck = neckMm === null ? '' : ` under a neck ${neckMm.toFixed(1)} mm wide`;
+  const neck = neckMm === null ? '' : ` below a neck ${neckMm.toFixed(1)} mm wide`;
   const out =
     stretch >= 5
       ? `The piece must stretch to about ${times} times its neck to come out. ${limit}`
@@ -151,7 +151,7 @@ function undercutFindings(
     {
       code: 'undercut',
       severity: tooMuch || (mostPct === null && stretch > 100) ? 'caution' : 'note',
-      message: `An undercut holds ${(volumeMm3 / 1000).toFixed(volumeMm3 < 100 ? 3 : 2)} ml and reaches ${(overhangMm ?? 0).toFixed(1)} mm under the wall${neck}. ${out} Brush release well into it.`,
+      message: `An undercut${neck} holds ${(volumeMm3 / 1000).toFixed(volumeMm3 < 100 ? 3 : 2)} ml and reaches ${(overhangMm ?? 0).toFixed(1)} mm under the wall. ${out} Brush release well into it.`,
       ...(place && { atMm: place }),
     },
   ];

@@ -60,6 +60,6 @@ export function assumptions(settings: EdgeSettings): Finding | null {
   return {
     code: 'edge-assumptions',
     severity: 'note',
-    message: `Edges are judged with assumed numbers: ${assumed.join(', ')}. Put in your own, the tear strength from the data sheet of the mix as you soften it.`,
+    message: `Edges are judged with assumed numbers: ${assumed.join(', ')}. Put in your own${settings.tearNPerMm === undefined ? ', the tear strength from the data sheet of the mix as you soften it' : ''}.`,
   };
 }

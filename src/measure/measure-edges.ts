@@ -26,6 +26,15 @@ export interface EdgeMeasures {
   readonly map: ThicknessMap;
   readonly profile: EdgeProfile;
   readonly zones: readonly ThinZone[];
+  readonly limits: EdgeLimits;
+}
+
+/** What the edge is held against, mm. */
+export interface EdgeLimits {
+  /** Thinner than this it tears. */
+  readonly tearMm: number;
+  /** Thicker than this a quarter of a millimetre in, it shows. */
+  readonly rimStepMm: number;
 }
 
 /** The columns that undercuts and air are measured with: about this many, no finer than this. */
@@ -45,7 +54,10 @@ export async function measureEdges(
   const isUndercut = hidden.volumeMm3 > 0 && (hidden.stretchPct ?? 0) > 0;
   const tearMm = tearThicknessMm(settings, isUndercut);
   const isPulledHard = isUndercut && settings.pullN === undefined;
-  const zones = await thinZones(body, map, profile.samples, tearMm, task);
+  const found = await thinZones(body, map, profile.samples, tearMm, task);
+  // Inside a barrier the silicone's edge carries nothing.
+  const isCarried = settings.way === 'encapsulated';
+  const zones = isCarried ? found.map((zone) => ({ ...zone, isPast: zone.inner })) : found;
   const lift = liftPoint(body, profile, hidden, tearMm, settings.way ?? edgeDefaults.way);
   const hollows = narrowHollows(body, map);
   return {
@@ -68,6 +80,7 @@ export async function measureEdges(
     map,
     profile,
     zones,
+    limits: { tearMm, rimStepMm: settings.rimStepMm ?? edgeDefaults.rimStepMm },
   };
 }
 

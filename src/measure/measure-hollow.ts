@@ -1,3 +1,4 @@
+import type { Threads } from '../base/threads.js';
 import { buildFillBody, calmLoops } from '../cavity/build-fill-body.js';
 import type { FillBody } from '../cavity/fill-body.js';
 import { type FillShape, fillShape } from '../cavity/fill-shape.js';
@@ -7,6 +8,7 @@ import { rimOfPatch } from '../cavity/rim-of-patch.js';
 import type { WallField } from '../cavity/wall-field.js';
 import type { Plate } from '../plate/find-plate.js';
 import type { NoiseGrain } from '../plate/noise-grain.js';
+import { ask } from './jobs.js';
 import { measureOpening } from './opening.js';
 import { integralUnderZero } from './volume.js';
 import type { WallFlaws } from './wall-flaws.js';
@@ -34,13 +36,17 @@ export interface MeasuredHollow {
   readonly boxMm: [number, number, number, number, number, number];
 }
 
-/** @param quick without the fill body and what is measured on it */
+/**
+ * @param quick without the fill body and what is measured on it
+ * @param threads to build the fill body in
+ */
 export async function measureHollow(
   plate: Plate,
   wall: WallField,
   grain: NoiseGrain,
   surface: HollowSurface,
   quick: boolean,
+  threads?: Threads,
 ): Promise<MeasuredHollow> {
   const { mesh } = plate;
   const { noiseMm } = wall;
@@ -63,7 +69,9 @@ export async function measureHollow(
   if (surface.runsOut) return { ...base, ...unknown };
   const integral = integralUnderZero(mesh, surface.integral);
   const patch = cutPatch(mesh, wall.z, surface.wall);
-  const built = quick ? null : await buildFillBody(patch, noiseMm);
+  const built = quick
+    ? null
+    : await (threads ? ask(threads, 'fill body', { patch, noiseMm }) : buildFillBody(patch, noiseMm));
   const rimLoops = built?.body.rimLoops ?? calmLoops(rimOfPatch(patch), noiseMm);
   const opening = measureOpening(rimLoops);
   if (!(opening.areaMm2 > 0)) return { ...base, ...unknown, volumeMm3: positive(integral.volumeMm3) };

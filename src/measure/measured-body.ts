@@ -31,7 +31,7 @@ const averaging = { clean: { rounds: 1, alikeDeg: 10 }, noisy: { rounds: 2, alik
 export function measureBody(fill: FillBody, featherMm = defaultFeatherMm): MeasuredBody {
   const { rounds, alikeDeg } = fill.noiseMm > 0 ? averaging.noisy : averaging.clean;
   const normals = inwardNormals(fill.positions, fill.triangles, fill.wallTriangles, rounds, alikeDeg);
-  const wall = new WallIndex(fill.positions, fill.triangles, fill.wallTriangles, normals);
+  const wall = WallIndex.of(fill.positions, fill.triangles, fill.wallTriangles, normals);
   const rim = RimIndex.ofLoops(fill.rimLoops);
   const halfWidthMm = largestCircle(rim).diameterMm / 2;
   return {

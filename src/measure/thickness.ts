@@ -2,6 +2,8 @@ import type { TaskOptions } from '../base/source.js';
 import { breathe } from './breathe.js';
 import type { MeasuredBody } from './measured-body.js';
 import { refineWall } from './refine-wall.js';
+import { chunkFaces, type ThicknessTask, takeChunk, thicknessUnder } from './thickness-chunks.js';
+import type { WallParts } from './wall-index.js';
 
 /** Thickness over the whole wall: one sample at the middle of each face. */
 export interface ThicknessMap {
@@ -24,11 +26,7 @@ const finestMm = 0.1;
 const shareOfDistance = 0.25;
 const coarsestMm = 2;
 
-/**
- * Thickness at a wall point with the inward unit normal n: the ball that touches the wall there and the scrape surface
- * has the diameter -2z/(1 + n.z); wall that faces the point may stop it earlier, and no ball is larger than the largest
- * that fits.
- */
+/** Thickness at a wall point with the inward unit normal n. */
 export function thicknessAtWall(
   body: MeasuredBody,
   x: number,
@@ -38,9 +36,7 @@ export function thicknessAtWall(
   ny: number,
   nz: number,
 ): number {
-  const underSurface = 1 + nz > 1e-12 ? (-2 * z) / (1 + nz) : Infinity;
-  const atMost = Math.min(underSurface, body.largestBall.diameterMm);
-  return atMost > 0 ? body.wall.ballToFacingWall(x, y, z, nx, ny, nz, atMost) : 0;
+  return thicknessUnder(body.wall, body.largestBall.diameterMm, x, y, z, nx, ny, nz);
 }
 
 /** Samples the thickness over every wall face. */
@@ -56,26 +52,58 @@ export async function thicknessMap(body: MeasuredBody, task: TaskOptions = {}): 
   });
   const { positions, triangles, partOf } = refined;
   const count = partOf.length;
-  const thicknessMm = new Float64Array(count);
+  const threads = count > fewFaces && task.threads?.sharesMemory ? task.threads : undefined;
+  const make = threads === undefined ? plain : shared;
+  const sampling: ThicknessTask = {
+    wall: threads === undefined ? body.wall.parts : inSharedMemory(body.wall.parts),
+    mostMm: body.largestBall.diameterMm,
+    positions: make(positions),
+    triangles: make(triangles),
+    partOf: make(partOf),
+    thicknessMm: make(new Float64Array(count)),
+    stoppedBy: make(new Int32Array(count)),
+    next: make(new Int32Array(1)),
+  };
+  const others = threads && Array.from({ length: threads.size }, () => threads.run('thickness', sampling));
+
   const areaMm2 = new Float64Array(count);
   const inMm = new Float64Array(count);
-  const stoppedBy = new Int32Array(count).fill(-1);
-  const pause = breathe(task, 'thickness');
   for (let f = 0; f < count; f++) {
-    if (f % 4096 === 0) await pause(f / count);
     const a = 3 * triangles[3 * f]!;
     const b = 3 * triangles[3 * f + 1]!;
     const c = 3 * triangles[3 * f + 2]!;
-    const x = (positions[a]! + positions[b]! + positions[c]!) / 3;
-    const y = (positions[a + 1]! + positions[b + 1]! + positions[c + 1]!) / 3;
-    const z = (positions[a + 2]! + positions[b + 2]! + positions[c + 2]!) / 3;
-    const n = 3 * partOf[f]!;
-    thicknessMm[f] = thicknessAtWall(body, x, y, z, body.normals[n]!, body.normals[n + 1]!, body.normals[n + 2]!);
-    if (thicknessMm[f]! > 0) stoppedBy[f] = body.wall.foundTriangle;
     inMm[f] = (inAt[a / 3]! + inAt[b / 3]! + inAt[c / 3]!) / 3;
     areaMm2[f] = areaOf(positions, a, b, c);
   }
+  if (others !== undefined) await Promise.all(others);
+  else {
+    const pause = breathe(task, 'thickness');
+    while (takeChunk(sampling, body.wall)) await pause((chunkFaces * sampling.next[0]!) / count);
+  }
+  // Copied out of shared memory, so that the map can go wherever plain arrays can.
+  const [thicknessMm, stoppedBy] =
+    threads === undefined
+      ? [sampling.thicknessMm, sampling.stoppedBy]
+      : [sampling.thicknessMm.slice(), sampling.stoppedBy.slice()];
   return { positions, triangles, partOf, thicknessMm, areaMm2, inMm, stoppedBy };
+}
+
+/** Under this many faces it takes longer to hand them out than to do them. */
+const fewFaces = 30_000;
+
+const plain = <T>(array: T): T => array;
+
+/** The same numbers in memory that all threads see. */
+function shared<T extends Float64Array | Uint32Array | Int32Array | Uint8Array>(array: T): T {
+  const copy = new (array.constructor as new (buffer: SharedArrayBuffer) => T)(new SharedArrayBuffer(array.byteLength));
+  copy.set(array as never);
+  return copy;
+}
+
+function inSharedMemory({ tree, ...arrays }: WallParts): WallParts {
+  const all = <T extends object>(parts: T) =>
+    Object.fromEntries(Object.entries(parts).map(([name, array]) => [name, shared(array)])) as T;
+  return { ...all(arrays), tree: all(tree) };
 }
 
 /**

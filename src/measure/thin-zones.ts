@@ -18,8 +18,11 @@ export interface ThinZone extends ThinZoneRecord {
   readonly isThinThrough: boolean;
   /** Runs past the feather allowance, or lies inside the piece: more than an edge that tapers as it should. */
   readonly isPast: boolean;
-  /** The zone in plan, closed: x, y per point. At the rim: along it, and back at its reach; inner ones as a circle. */
-  readonly outlineMm: readonly number[];
+  /**
+   * The zone in plan, closed loops: x, y per point. At the rim along it and back at its reach, all round the rim and a loop
+   * at its reach; inner ones as a circle.
+   */
+  readonly outlineMm: readonly (readonly number[])[];
 }
 
 /** Walls steeper than 45 degrees are sides; walls that meet at more than 45 degrees make a corner, not a web. */
@@ -160,7 +163,7 @@ function innerZone(map: ThicknessMap, patch: readonly number[]): ThinZone {
     atMm: middle(map, thinnest),
     atAllowanceMm: null,
     isThinThrough: false,
-    outlineMm: circleRound(map, patch),
+    outlineMm: [circleRound(map, patch)],
   };
 }
 
@@ -179,12 +182,12 @@ function middleOf(
   return [body.wall.foundX, body.wall.foundY, body.wall.foundZ];
 }
 
-function bandOutline({ place, inward }: RimSamples, stretch: Stretch, reachMm: Float64Array): number[] {
+function bandOutline({ place, inward, loop }: RimSamples, stretch: Stretch, reachMm: Float64Array): number[][] {
   const at = (i: number, s: number) => [place[2 * i]! + s * inward[2 * i]!, place[2 * i + 1]! + s * inward[2 * i + 1]!];
-  return [
-    ...stretch.samples.flatMap((i) => at(i, 0)),
-    ...stretch.samples.toReversed().flatMap((i) => at(i, reachMm[i]!)),
-  ];
+  const along = stretch.samples.flatMap((i) => at(i, 0));
+  const back = stretch.samples.toReversed().flatMap((i) => at(i, reachMm[i]!));
+  const isAllRound = stretch.samples.length >= loop.filter((l) => l === stretch.loop).length;
+  return isAllRound ? [along, back] : [[...along, ...back]];
 }
 
 /** A circle in plan round all faces of a patch. */

@@ -24,6 +24,20 @@ const cosAlong = Math.cos(Math.PI / 36);
 /** Square of the sine of the angle by which faces that count as lying in one plane may differ. */
 const slack = 1e-12;
 
+/** What a wall index is made of: flat arrays, which threads can share. */
+export interface WallParts {
+  readonly positions: Float64Array;
+  readonly triangles: Uint32Array;
+  readonly tree: TriangleTree;
+  /** Faces round each vertex, as `facesAtVertices` gives them. */
+  readonly starts: Uint32Array;
+  readonly faces: Uint32Array;
+  /** As `facingCones` gives them. */
+  readonly cones: Float64Array;
+  /** Inward unit normals of the wall triangles. */
+  readonly normals: Float64Array;
+}
+
 /**
  * Questions to the wall of a fill body: what is nearest, how large a ball fits, is a point inside. Queries allocate
  * nothing; those that find a point leave it in the `found` fields.
@@ -34,14 +48,12 @@ export class WallIndex {
   foundZ = 0;
   /** Number of the triangle in the mesh. */
   foundTriangle = -1;
-  private readonly tree: TriangleTree;
-  private readonly starts: Uint32Array;
-  private readonly faces: Uint32Array;
-  private readonly cones: Float64Array;
-  private readonly normals: Float64Array;
   /** The triangle that stopped the last ball: the next one, asked for near by, often ends there too. */
   private lastStop = 0;
   private lastNearest = 0;
+
+  /** Over arrays that were built before, perhaps by another thread. */
+  constructor(readonly parts: WallParts) {}
 
   /**
    * @param positions x, y, z per vertex
@@ -49,24 +61,23 @@ export class WallIndex {
    * @param count how many of the triangles are wall: the first ones
    * @param normals inward unit normals of the wall triangles, stride 3; where not given, those of the faces themselves
    */
-  constructor(
-    private readonly positions: Float64Array,
-    private readonly triangles: Uint32Array,
-    count: number,
-    normals?: Float64Array,
-  ) {
+  static of(positions: Float64Array, triangles: Uint32Array, count: number, normals?: Float64Array): WallIndex {
     const { starts, faces } = facesAtVertices(triangles, count, positions.length / 3);
-    this.tree = buildTriangleTree(positions, triangles, count);
-    this.starts = starts;
-    this.faces = faces;
+    const tree = buildTriangleTree(positions, triangles, count);
     const inward = inwardNormals(positions, triangles, count, 0);
-    this.normals = normals ?? inward;
-    this.cones = facingCones(this.tree, triangles, inward, starts, faces);
+    const cones = facingCones(tree, triangles, inward, starts, faces);
+    return new WallIndex({ positions, triangles, tree, starts, faces, cones, normals: normals ?? inward });
+  }
+
+  /** Forgets the last answers, so that the next does not depend on what was asked before. */
+  forget(): void {
+    this.lastStop = 0;
+    this.lastNearest = 0;
   }
 
   /** Wall triangles in an order in which neighbours in space follow each other. */
   get order(): Uint32Array {
-    return this.tree.order;
+    return this.parts.tree.order;
   }
 
   /**
@@ -74,7 +85,7 @@ export class WallIndex {
    * @param shareOff by how large a share the distance may be too long, to save looking through what is equally far
    */
   nearest(x: number, y: number, z: number, within = Infinity, shareOff = 0): number {
-    const { boxes, links, counts, corners, order } = this.tree;
+    const { boxes, links, counts, corners, order } = this.parts.tree;
     const near = (1 - shareOff) ** 2;
     let best = within * within;
     let found = -1;
@@ -123,7 +134,7 @@ export class WallIndex {
    * first wall in its way.
    */
   ballToFirstWall(px: number, py: number, pz: number, nx: number, ny: number, nz: number, atMost: number): number {
-    const { boxes, links, counts, corners } = this.tree;
+    const { boxes, links, counts, corners } = this.parts.tree;
     let best = atMost;
     let top = 0;
     stack[0] = 0;
@@ -154,8 +165,8 @@ export class WallIndex {
    * a groove) it grows through. Leaves the stopping triangle in `foundTriangle`, -1 where none stops it.
    */
   ballToFacingWall(px: number, py: number, pz: number, nx: number, ny: number, nz: number, atMost: number): number {
-    const { boxes, links, counts, corners, order } = this.tree;
-    const { cones } = this;
+    const { boxes, links, counts, corners, order } = this.parts.tree;
+    const { cones } = this.parts;
     if (counts.length === 0) return atMost;
     let best = atMost;
     let stop = this.lastStop;
@@ -218,15 +229,15 @@ export class WallIndex {
     const gx = vx - r * nx;
     const gy = vy - r * ny;
     const gz = vz - r * nz;
-    const { normals } = this;
-    const m = 3 * this.tree.order[triangle]!;
+    const { normals } = this.parts;
+    const m = 3 * this.parts.tree.order[triangle]!;
     if (-(normals[m]! * gx + normals[m + 1]! * gy + normals[m + 2]! * gz) >= cosAlong * r) return true;
-    return !this.reachesInto(this.tree.order[triangle]!, contactOn, gx, gy, gz);
+    return !this.reachesInto(this.parts.tree.order[triangle]!, contactOn, gx, gy, gz);
   }
 
   /** Does any face at this corner or edge of a triangle run against the direction g? */
   private reachesInto(triangle: number, on: number, gx: number, gy: number, gz: number): boolean {
-    const { positions, triangles, starts, faces } = this;
+    const { positions, triangles, starts, faces } = this.parts;
     const first = triangles[3 * triangle + (on & 1 ? 0 : on & 2 ? 1 : 2)]!;
     const last = triangles[3 * triangle + (on & 4 ? 2 : on & 2 ? 1 : 0)]!;
     const x = positions[3 * first]!;
@@ -254,7 +265,7 @@ export class WallIndex {
    * down, so the open top does not matter.
    */
   winding(x: number, y: number, z: number): number {
-    const { boxes, links, counts, corners, order } = this.tree;
+    const { boxes, links, counts, corners, order } = this.parts.tree;
     let winding = 0;
     let top = 0;
     stack[0] = 0;
@@ -280,7 +291,7 @@ export class WallIndex {
 
   /** Height of the lowest wall straight above a point, Infinity where there is none. */
   ceiling(x: number, y: number, z: number): number {
-    const { boxes, links, counts, corners, order } = this.tree;
+    const { boxes, links, counts, corners, order } = this.parts.tree;
     let lowest = Infinity;
     if (order.length === 0) return lowest;
     let top = 0;

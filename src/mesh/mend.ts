@@ -1,10 +1,10 @@
 import { fillHole, type HolePatch } from './fill-hole.js';
-import { oppositeHalfEdges } from './half-edges.js';
+import { isBalanced, oppositeHalfEdges } from './half-edges.js';
 import { openLoops } from './open-loops.js';
 import { facingWrong, turnRound } from './orient.js';
 import { keepTriangles, soundTriangles } from './sound-triangles.js';
 import { copiedShells, type StrayShells, specks } from './stray-shells.js';
-import type { TriangleMesh } from './triangle-mesh.js';
+import { boxSides, type TriangleMesh } from './triangle-mesh.js';
 import { weldCracks } from './weld-cracks.js';
 
 /** One kind of repair, and by which triangles of the mended mesh its effect on a volume can be told. */
@@ -45,7 +45,7 @@ export function mendMesh(mesh: TriangleMesh, stepMm: number): MendedMesh {
   const m = new Mending(mesh);
   m.dropUnsound();
   m.pair();
-  const toleranceMm = Math.max(16 * stepMm, 1e-5 * diagonal(mesh.positions));
+  const toleranceMm = Math.max(16 * stepMm, 1e-5 * Math.hypot(...boxSides(mesh.positions)));
   m.dropCopies(toleranceMm);
   if (m.isOpen) m.closeCracks(toleranceMm);
   m.dropSpecks();
@@ -70,10 +70,11 @@ class Mending {
     return { mesh, repairs: this.repairs.filter(({ count }) => count > 0), patches, onBorder, stuckEdges };
   }
 
-  /** Pairs the half-edges anew. */
+  /** Pairs the half-edges anew, if there are any without a partner: a closed mesh needs no pairs. */
   pair(): void {
-    this.opposite = oppositeHalfEdges(this.mesh.triangles, this.mesh.positions.length / 3);
-    this.isOpen = this.opposite.includes(-1);
+    const { triangles, positions } = this.mesh;
+    this.isOpen = !isBalanced(triangles);
+    this.opposite = this.isOpen ? oppositeHalfEdges(triangles, positions.length / 3) : new Int32Array();
   }
 
   dropUnsound(): void {
@@ -240,26 +241,21 @@ function signedVolume({ positions: p, triangles }: TriangleMesh): number {
   const [x, y, z] = [p[0]!, p[1]!, p[2]!];
   let sum = 0;
   for (let t = 0; t < triangles.length; t += 3) {
-    const [a, b, c] = [3 * triangles[t]!, 3 * triangles[t + 1]!, 3 * triangles[t + 2]!];
-    const [ax, ay, az] = [p[a]! - x, p[a + 1]! - y, p[a + 2]! - z];
-    const [bx, by, bz] = [p[b]! - x, p[b + 1]! - y, p[b + 2]! - z];
-    const [cx, cy, cz] = [p[c]! - x, p[c + 1]! - y, p[c + 2]! - z];
+    const a = 3 * triangles[t]!;
+    const b = 3 * triangles[t + 1]!;
+    const c = 3 * triangles[t + 2]!;
+    const ax = p[a]! - x;
+    const ay = p[a + 1]! - y;
+    const az = p[a + 2]! - z;
+    const bx = p[b]! - x;
+    const by = p[b + 1]! - y;
+    const bz = p[b + 2]! - z;
+    const cx = p[c]! - x;
+    const cy = p[c + 1]! - y;
+    const cz = p[c + 2]! - z;
     sum += ax * (by * cz - bz * cy) - ay * (bx * cz - bz * cx) + az * (bx * cy - by * cx);
   }
   return sum;
-}
-
-function diagonal(p: Float64Array): number {
-  const low = [Infinity, Infinity, Infinity];
-  const high = [-Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < p.length; i += 3) {
-    for (let k = 0; k < 3; k++) {
-      const value = p[i + k]!;
-      if (value < low[k]!) low[k] = value;
-      if (value > high[k]!) high[k] = value;
-    }
-  }
-  return Math.hypot(high[0]! - low[0]!, high[1]! - low[1]!, high[2]! - low[2]!);
 }
 
 function figure(mm: number): string {

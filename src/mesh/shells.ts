@@ -19,6 +19,24 @@ export function shellsOf(mesh: TriangleMesh): Uint32Array[] {
   return [...byRoot.values()].map((own) => Uint32Array.from(own));
 }
 
+/** Is all of a mesh one shell? Asked of a large mesh more than once: the answer is kept, since no turning changes it. */
+export function isOneShell({ positions, triangles }: TriangleMesh): boolean {
+  const known = oneShell.get(triangles);
+  if (known !== undefined) return known;
+  const sets = new UnionFind(positions.length / 3);
+  for (let t = 0; t < triangles.length; t += 3) {
+    sets.union(triangles[t]!, triangles[t + 1]!);
+    sets.union(triangles[t]!, triangles[t + 2]!);
+  }
+  const first = triangles.length > 0 ? sets.find(triangles[0]!) : 0;
+  let isOne = true;
+  for (let t = 0; t < triangles.length && isOne; t += 3) isOne = sets.find(triangles[t]!) === first;
+  oneShell.set(triangles, isOne);
+  return isOne;
+}
+
+const oneShell = new WeakMap<Uint32Array, boolean>();
+
 /** The shells without specks: those with less than a thousandth of the largest one's area. */
 export function sizeableShells(mesh: TriangleMesh): Uint32Array[] {
   const shells = shellsOf(mesh);

@@ -1,3 +1,4 @@
+import { isOneShell } from './shells.js';
 import { triangleArea } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 import { UnionFind } from './union-find.js';
@@ -48,9 +49,10 @@ function leftOut(stray: readonly Shell[], rootOf: Int32Array): StrayShells | nul
   return { stays: Uint8Array.from(rootOf, (root) => (roots.has(root) ? 0 : 1)), count: stray.length };
 }
 
-/** The shells of a mesh with their sizes, and per triangle the root of its shell. */
+/** The shells of a mesh with their sizes, and per triangle the root of its shell; none where the mesh is one shell. */
 function summed(mesh: TriangleMesh): { shells: Shell[]; rootOf: Int32Array } {
   const { positions: p, triangles } = mesh;
+  if (isOneShell(mesh)) return { shells: [], rootOf: new Int32Array() };
   const count = triangles.length / 3;
   const sets = new UnionFind(p.length / 3);
   for (let t = 0; t < triangles.length; t += 3) {

@@ -82,6 +82,8 @@ export class Float32Weld {
   /** The bits of x, y and z per vertex. */
   private coordinates: Int32Array;
   private vertices = 0;
+  /** What was seen in the table ahead of time: kept only so that the look at it is not left out as idle. */
+  protected seen = 0;
 
   /** @param expected how many different vertices to make room for; more may come */
   constructor(expected = 512) {
@@ -159,23 +161,45 @@ export class Float32Weld {
     const mask = table.length - 1;
     let { vertices } = this;
     let put = firstPut;
-    let triangle = 0;
-    for (; triangle < count; triangle++) {
-      const record = start + triangle * stride;
-      let at = record;
-      for (; at < record + 36; at += 12) {
-        let x = view.getInt32(at, true);
-        let y = view.getInt32(at + 4, true);
-        let z = view.getInt32(at + 8, true);
-        // Without the sign, float32 bits are in the order of their values; those of infinity and NaN come last.
-        const xSize = x & magnitudeBits;
-        const ySize = y & magnitudeBits;
-        const zSize = z & magnitudeBits;
-        if (xSize > limitBits || ySize > limitBits || zSize > limitBits) break;
-        if (xSize === 0) x = 0;
-        if (ySize === 0) y = 0;
-        if (zSize === 0) z = 0;
-        let slot = (hashOfBits(x, y, z) << 2) & mask;
+    let done = 0;
+    let isGood = true;
+    while (done < count && isGood) {
+      const end = Math.min(count, done + groupTriangles);
+      // First only where to look for each corner, ...
+      let corners = 0;
+      for (; done < end; done++) {
+        const at = start + done * stride;
+        for (let k = at; k < at + 36; k += 12) {
+          const x = view.getInt32(k, true);
+          const y = view.getInt32(k + 4, true);
+          const z = view.getInt32(k + 8, true);
+          // Without the sign, float32 bits are in the order of their values; those of infinity and NaN come last.
+          const xSize = x & magnitudeBits;
+          const ySize = y & magnitudeBits;
+          const zSize = z & magnitudeBits;
+          if (xSize > limitBits || ySize > limitBits || zSize > limitBits) isGood = false;
+          const xBits = xSize === 0 ? 0 : x;
+          const yBits = ySize === 0 ? 0 : y;
+          const zBits = zSize === 0 ? 0 : z;
+          group[corners] = xBits;
+          group[corners + 1] = yBits;
+          group[corners + 2] = zBits;
+          group[corners + 3] = (hashOfBits(xBits, yBits, zBits) << 2) & mask;
+          corners += 4;
+        }
+        if (isGood) continue;
+        corners = 12 * Math.floor((corners - 1) / 12);
+        break;
+      }
+      // ... then a look at all these places, none of which waits for another, so that memory is ready for the real one.
+      let seen = 0;
+      for (let c = 3; c < corners; c += 4) seen |= table[group[c]!]!;
+      this.seen = seen;
+      for (let c = 0; c < corners; c += 4) {
+        const x = group[c]!;
+        const y = group[c + 1]!;
+        const z = group[c + 2]!;
+        let slot = group[c + 3]!;
         let entry = table[slot]!;
         while (entry !== 0 && (table[slot + 1] !== x || table[slot + 2] !== y || table[slot + 3] !== z)) {
           slot = (slot + 4) & mask;
@@ -194,14 +218,19 @@ export class Float32Weld {
         }
         into[put++] = entry - 1;
       }
-      if (at < record + 36) break;
     }
     this.vertices = vertices;
-    return triangle;
+    return done;
   }
 }
 
 const batchTriangles = 4096;
+
+/** Triangles whose places in the table are fetched together: enough to hide the wait, few enough to stay in the cache. */
+const groupTriangles = 64;
+/** Per corner of a group: the bits of x, y and z, and its first place in the table. */
+const group = new Int32Array(12 * groupTriangles);
+
 const magnitudeBits = 0x7fffffff;
 
 function bitsOf(value: number): number {

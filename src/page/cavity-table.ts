@@ -6,9 +6,19 @@ import { watchWords } from '../sheet/run-sheet.js';
 import { thinZoneText } from '../sheet/run-sheet-zones.js';
 import { edgeMeasures, mainMeasures, mlPerMm3 } from '../sheet/survey-columns.js';
 import { el, fill } from './dom.js';
-import { button } from './fields.js';
+import { button, tick } from './fields.js';
 import { nameInput } from './names.js';
-import type { App } from './state.js';
+import { type App, findingsNow } from './state.js';
+
+const heads = [
+  ['no', '', ''],
+  ['piece', '', ''],
+  ['volume', 'ml', 'n'],
+  ['mass', 'g', 'n'],
+  ['depth', 'mm', 'n more'],
+  ['least', 'mm', 'n more'],
+  ['watch', '', 'watch'],
+] as const;
 
 function row(cavity: CavityRecord, survey: SurveyDocument, app: App): HTMLTableRowElement {
   const [volume] = mainMeasures(survey.cavities);
@@ -30,13 +40,22 @@ function row(cavity: CavityRecord, survey: SurveyDocument, app: App): HTMLTableR
         'aria-label': `cavity ${cavity.number}`,
       }),
     ),
-    el('td', {}, nameInput(cavity, app)),
+    el('td', { class: 'piece' }, nameInput(cavity, app)),
     el('td', { class: 'n' }, volume!.value(cavity)),
     el('td', { class: 'n mass' }),
-    el('td', { class: 'n' }, fixed(cavity.depthMm, 2)),
-    el('td', { class: 'n' }, fixed(cavity.thickness?.minMm, 2)),
-    el('td', {}, watchWords(cavity, survey.findings)),
+    el('td', { class: 'n more' }, fixed(cavity.depthMm, 2)),
+    el('td', { class: 'n more' }, fixed(cavity.thickness?.minMm, 2)),
+    el('td', { class: 'watch' }),
   );
+}
+
+/** Whether the plan fills a cavity. */
+function emptyTick({ number }: CavityRecord, app: App): HTMLElement {
+  return tick('leave it empty in this plan', app.now.mixForm.left.includes(number), (empty) => {
+    const { mixForm } = app.now;
+    const others = mixForm.left.filter((left) => left !== number);
+    app.set({ mixForm: { ...mixForm, left: empty ? [...others, number] : others } });
+  });
 }
 
 /** Every figure of one cavity, in the same units and decimals as the text of the command line. */
@@ -79,7 +98,6 @@ export function cavityTable(app: App): HTMLElement {
   const body = el('tbody');
   const foot = el('tfoot');
   const open = el('div', { class: 'picked', 'aria-live': 'polite' });
-  const heads = ['no', 'piece', 'volume ml', 'mass g', 'depth mm', 'least mm', 'watch'];
   const section = el(
     'section',
     { class: 'panel cavities', 'aria-labelledby': 'cavities-title' },
@@ -96,7 +114,9 @@ export function cavityTable(app: App): HTMLElement {
           el(
             'tr',
             {},
-            heads.map((head, i) => el('th', { scope: 'col', class: i > 1 && i < 6 ? 'n' : '' }, head)),
+            heads.map(([head, unit, look]) =>
+              el('th', { scope: 'col', class: look }, head, unit !== '' && [' ', el('br'), unit]),
+            ),
           ),
         ),
         body,
@@ -125,13 +145,19 @@ export function cavityTable(app: App): HTMLElement {
         el('td', {}, 'all'),
         el('td', { class: 'n' }, volume!.sum!(survey)),
         el('td', { class: 'n mass' }),
-        el('td', { colspan: 3 }),
+        el('td', { class: 'more' }),
+        el('td', { class: 'more' }),
+        el('td'),
       ),
     );
   });
-  app.watch(['survey', 'mix'], ({ mix }) => {
+  app.watch(['survey', 'mix'], (state) => {
+    const { survey, mix } = state;
+    const findings = findingsNow(state);
     for (const line of body.rows) {
       const number = Number(line.dataset.cavity);
+      const cavity = survey?.cavities.find((one) => one.number === number);
+      line.querySelector('.watch')!.textContent = cavity === undefined ? '' : watchWords(cavity, findings);
       line.querySelector('.mass')!.textContent = grams(mix?.perCavity.find((entry) => entry.number === number)?.massG);
     }
     const first = mix?.perFill[0];
@@ -150,7 +176,11 @@ export function cavityTable(app: App): HTMLElement {
     fill(
       open,
       cavity &&
-        survey && [el('h3', {}, `${cavity.number} ${plainText(cavity.name).slice(0, 60)}`), details(cavity, survey)],
+        survey && [
+          el('h3', {}, `${cavity.number} ${plainText(cavity.name).slice(0, 60)}`),
+          emptyTick(cavity, app),
+          details(cavity, survey),
+        ],
     );
   });
   return section;

@@ -29,6 +29,18 @@ export function numberField(
   );
 }
 
+/** A labelled box to write in. */
+export function textField(label: string, hint: string, on: (text: string) => void): HTMLElement {
+  const id = newId('field');
+  const oninput = (event: Event) => on((event.target as HTMLInputElement).value);
+  return el(
+    'div',
+    { class: 'field' },
+    el('label', { for: id }, label),
+    el('input', { id, placeholder: hint, autocomplete: 'off', maxlength: 60, dir: 'auto', oninput }),
+  );
+}
+
 /** A labelled choice; names are shown as text. */
 export function choiceField(
   label: string,

@@ -1,68 +1,10 @@
 import { zipSync } from 'fflate';
-import { Fault } from '../base/fault.js';
-import { looksLikeSurvey, readSurvey } from '../fill/read-survey.js';
 import { jsonText } from '../sheet/json.js';
-import { logName, setLog } from './log/book.js';
-import { shownFault } from './mix/plan.js';
-import { namesCsv } from './names.js';
-import { openShelf, shelfText } from './shelf/file.js';
-import type { App, ShownFault } from './state.js';
-import type { SurveyClient } from './survey-client.js';
-
-/** A document is a few megabytes at most; what is larger is a mesh, or nothing of ours. */
-const largestDocument = 64 << 20;
-
-function looksLikeLog(head: string): boolean {
-  return /^\s*\{"entry":\s*\d/.test(head);
-}
-
-/** A fault of the content as it is; anything else is the browser's own: the file is gone, or may not be read. */
-function openingFault(error: unknown): ShownFault {
-  if (error instanceof Fault) return shownFault(error);
-  return {
-    code: 'file-unreadable',
-    message: `The browser cannot read this file (${error instanceof Error ? error.message : String(error)}).`,
-    remedy: 'Check that it is still there, and choose it again.',
-  };
-}
-
-/** Opens what was dropped or chosen: which kind of file it is shows in its content. */
-export async function openFiles(files: readonly File[], app: App, client: SurveyClient): Promise<void> {
-  for (const file of files) {
-    try {
-      const head = await file.slice(0, 4096).text();
-      if (file.size <= largestDocument && looksLikeSurvey(head) && head.includes('"plateful.survey"')) {
-        const survey = readSurvey(await file.text());
-        const same = app.now.survey?.source.sha256 === survey.source.sha256;
-        app.set({
-          survey,
-          shapes: same ? app.now.shapes : null,
-          fault: null,
-          picked: null,
-          view: 'plate',
-          say: `Opened ${file.name}.`,
-        });
-      } else if (looksLikeLog(head)) {
-        setLog(app, await file.text());
-        app.set({ view: 'log', fault: null, say: `Opened the log ${file.name}.` });
-      } else if (/\.(ya?ml|json)$/i.test(file.name)) {
-        const shelfFile = openShelf(await file.text());
-        const { shelvesOpened } = app.now;
-        app.set({
-          shelfFile,
-          shelvesOpened: shelvesOpened + 1,
-          view: 'shelf',
-          fault: null,
-          say: `Opened the shelf ${file.name}.`,
-        });
-      } else {
-        client.start(file, null);
-      }
-    } catch (error) {
-      app.set({ fault: { ...openingFault(error), file: file.name } });
-    }
-  }
-}
+import { namesCsv } from '../sheet/names-csv.js';
+import { logName } from './log/book.js';
+import { formName, formText } from './mix/saved-form.js';
+import { shelfText } from './shelf/file.js';
+import type { App } from './state.js';
 
 /** Hands a file to the person; the browser asks where, or puts it with the downloads. */
 export function saveFile(name: string, content: BlobPart, type: string): void {
@@ -113,7 +55,8 @@ export function savings(app: App): readonly { readonly what: string; readonly sa
   if (all.length === 0) return [];
   const encoder = new TextEncoder();
   const job = () => {
-    const entries = all.map(({ name, text }) => [name, encoder.encode(text)] as const);
+    const form = { name: formName, text: formText(app.now.mixForm) };
+    const entries = [...all, form].map(({ name, text }) => [name, encoder.encode(text)] as const);
     // One fixed day, so that the same job gives the same bytes; a zip knows none before 1980.
     const zip = zipSync(Object.fromEntries(entries), { mtime: new Date(1980, 0, 1) });
     saveFile(`${stem(app.now.survey?.source.file ?? 'job')}.job.zip`, zip.slice().buffer, 'application/zip');

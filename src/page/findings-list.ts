@@ -3,7 +3,7 @@ import { plainText } from '../base/plain-text.js';
 import { findingSentences, type Sentence } from '../sheet/findings-text.js';
 import { el, fill } from './dom.js';
 import { button } from './fields.js';
-import type { App } from './state.js';
+import { type App, findingsNow } from './state.js';
 
 const words: Record<Finding['severity'], string> = { stop: 'Stop', caution: 'Caution', note: 'Note' };
 
@@ -33,9 +33,10 @@ function item({ finding, cavities, text }: Sentence, app: App): HTMLElement {
 /** What the survey and the plan found, gravest first; notes are folded away, since a plate has many. */
 export function findingsList(app: App): HTMLElement {
   const section = el('section', { class: 'panel findings-panel', 'aria-label': 'findings and cautions' });
-  app.watch(['survey', 'mix'], ({ survey, mix }) => {
+  app.watch(['survey', 'mix'], (state) => {
+    const { survey, mix } = state;
     const nameOf = (number: number) => survey?.cavities.find((cavity) => cavity.number === number)?.name.slice(0, 40);
-    const sentences = findingSentences(mix?.findings ?? survey?.findings ?? [], nameOf);
+    const sentences = findingSentences(findingsNow(state), nameOf);
     const grave = sentences.filter(({ finding }) => finding.severity !== 'note');
     const notes = sentences.filter(({ finding }) => finding.severity === 'note');
     const cautions = mix?.cautions ?? [];

@@ -1,6 +1,7 @@
 import { el, fill, nameText } from './dom.js';
 import { button } from './fields.js';
 import { savings } from './files.js';
+import type { Choose } from './opening.js';
 import { type App, type View, views } from './state.js';
 
 const viewNames: Record<View, string> = { plate: 'Plate', scale: 'Scale', shelf: 'Shelf', log: 'Log', sheet: 'Sheet' };
@@ -25,7 +26,7 @@ function theme(): HTMLElement {
 }
 
 /** The bar at the top: what is open, the views, opening and saving. */
-export function header(app: App, chooseFile: () => void): HTMLElement {
+export function header(app: App, choose: Choose): HTMLElement {
   const what = el('p', { class: 'what' });
   const nav = el(
     'nav',
@@ -68,6 +69,6 @@ export function header(app: App, chooseFile: () => void): HTMLElement {
     el('h1', {}, 'plateful'),
     what,
     nav,
-    el('div', { class: 'acts' }, button('Open', chooseFile), menu, theme()),
+    el('div', { class: 'acts' }, button('Open', choose.file), menu, theme()),
   );
 }

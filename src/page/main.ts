@@ -1,12 +1,14 @@
+import { plainText } from '../base/plain-text.js';
 import { cavityTable } from './cavity-table.js';
 import { el } from './dom.js';
-import { openFiles } from './files.js';
 import { findingsList } from './findings-list.js';
 import { header } from './header.js';
+import { chosenFolder, droppedFiles } from './job-folder.js';
 import { keptLog, setLog } from './log/book.js';
 import { logView } from './log/view.js';
 import { keepPlanned, mixPanel } from './mix/panel.js';
 import { nameBoxesFollow } from './names.js';
+import { openFiles, openingFault } from './open-files.js';
 import { faultBox, startView, taskBox } from './opening.js';
 import { picturePanel } from './picture/panel.js';
 import { scaleView } from './scale/view.js';
@@ -20,19 +22,31 @@ const client = new SurveyClient(app);
 keepPlanned(app);
 setLog(app, keptLog());
 
-const chooser = el('input', { type: 'file', multiple: true, hidden: true, 'aria-label': 'file to open' });
-chooser.addEventListener('change', () => {
-  const files = [...(chooser.files ?? [])];
-  // The same file may be chosen again, after it was exported anew.
-  chooser.value = '';
-  void openFiles(files, app, client);
-});
-const chooseFile = () => chooser.click();
+/** A box to choose with, that is never seen; the same file may be chosen again, after it was exported anew. */
+function chooser(label: string, folder: boolean): HTMLInputElement {
+  const input = el('input', {
+    type: 'file',
+    multiple: true,
+    hidden: true,
+    'aria-label': label,
+    webkitdirectory: folder,
+  });
+  input.addEventListener('change', () => {
+    const files = [...(input.files ?? [])];
+    input.value = '';
+    void openFiles(folder ? chosenFolder(files) : files, app, client);
+  });
+  return input;
+}
+const fileChooser = chooser('file to open', false);
+const folderChooser = chooser('folder to open', true);
+const choose = { file: () => fileChooser.click(), folder: () => folderChooser.click() };
 
 const say = el('p', { class: 'say', role: 'status' });
 let quiet: ReturnType<typeof setTimeout> | undefined;
 app.watch(['say'], (state) => {
-  say.textContent = state.say;
+  // What is said may hold the name of a file.
+  say.textContent = plainText(state.say).slice(0, 300);
   clearTimeout(quiet);
   quiet = setTimeout(() => app.set({ say: '' }), 6000);
 });
@@ -41,7 +55,7 @@ const plate = el(
   'div',
   { class: 'plate-view' },
   picturePanel(app),
-  el('div', { class: 'side' }, cavityTable(app), mixPanel(app), findingsList(app)),
+  el('div', { class: 'side' }, cavityTable(app), mixPanel(app, client), findingsList(app)),
 );
 app.watch(['view', 'survey'], ({ view, survey }) => {
   plate.hidden = view !== 'plate' || survey === null;
@@ -52,14 +66,14 @@ const main = el(
   {},
   faultBox(app, client),
   taskBox(app, client),
-  startView(app, chooseFile),
+  startView(app, choose),
   plate,
   scaleView(app),
   shelfView(app),
   logView(app),
   sheetView(app),
 );
-document.body.append(header(app, chooseFile), main, say, chooser);
+document.body.append(header(app, choose), main, say, fileChooser);
 nameBoxesFollow(app);
 
 const holdsFiles = (event: DragEvent) => event.dataTransfer?.types.includes('Files') === true;
@@ -76,5 +90,9 @@ document.addEventListener('drop', (event) => {
   event.preventDefault();
   over = 0;
   mark(0);
-  void openFiles([...(event.dataTransfer?.files ?? [])], app, client);
+  if (event.dataTransfer === null) return;
+  droppedFiles(event.dataTransfer).then(
+    (files) => openFiles(files, app, client),
+    (error) => app.set({ fault: openingFault(error) }),
+  );
 });

@@ -1,9 +1,7 @@
 import type { CavityRecord, SurveyDocument } from '../base/survey-document.js';
+import { longestName } from '../reading/name-cells.js';
 import { el } from './dom.js';
 import type { App } from './state.js';
-
-/** A longer name is no name for a piece, and would not fit on a label. */
-export const longestName = 80;
 
 /** The survey with one cavity under another name. */
 export function renamed(survey: SurveyDocument, number: number, name: string): SurveyDocument {
@@ -48,18 +46,4 @@ export function nameBoxesFollow(app: App): void {
       }
     }
   });
-}
-
-/** A field of a CSV file (RFC 4180). A leading = + - @ would be run as a formula by a spreadsheet. */
-function csvField(text: string): string {
-  const kept = /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
-  return /[",\r\n]/.test(kept) ? `"${kept.replaceAll('"', '""')}"` : kept;
-}
-
-/** The names list: name and middle of each opening in the plate frame, to be read back with the next scan. */
-export function namesCsv(survey: SurveyDocument): string {
-  const lines = survey.cavities.map(
-    ({ name, centreMm: [x, y] }) => `${csvField(name)},${x.toFixed(2)},${y.toFixed(2)}`,
-  );
-  return `name,x,y\n${lines.join('\n')}\n`;
 }

@@ -14,8 +14,14 @@ const unitNames: Record<LengthUnit, string> = {
   um: 'micrometres',
 };
 
+/** How a file or a folder is asked for. */
+export interface Choose {
+  readonly file: () => void;
+  readonly folder: () => void;
+}
+
 /** What is shown before any file is open. */
-export function startView(app: App, chooseFile: () => void): HTMLElement {
+export function startView(app: App, choose: Choose): HTMLElement {
   const box = el(
     'section',
     { class: 'start' },
@@ -23,9 +29,14 @@ export function startView(app: App, chooseFile: () => void): HTMLElement {
     el(
       'p',
       {},
-      'The mesh of a flat-plate mould, a scan of its face, or the sculpt it is made from: STL, OBJ, PLY or 3MF. Or a survey that you saved.',
+      'The mesh of a flat-plate mould, a scan of its face, or the sculpt it is made from: STL, OBJ, PLY or 3MF. Or a survey that you saved, or the folder of a job.',
     ),
-    button('Choose a file', chooseFile, { class: 'main' }),
+    el(
+      'div',
+      { class: 'row' },
+      button('Choose a file', choose.file, { class: 'main' }),
+      button('Choose a job folder', choose.folder),
+    ),
     el('p', { class: 'soft' }, 'Everything is measured on this machine. No file leaves it.'),
   );
   app.watch(['survey', 'task', 'view'], ({ survey, task, view }) => {
@@ -58,6 +69,12 @@ export function taskBox(app: App, client: SurveyClient): HTMLElement {
   return box;
 }
 
+/** The size that the fault names for each unit: it stands on the unit's own button as well. */
+function sizesOf(message: string): Partial<Record<string, string>> {
+  const found = message.matchAll(/\b(mm|cm|m|in|ft|um): ([\d.]+(?: x [\d.]+)+ mm)/g);
+  return Object.fromEntries([...found].map(([, unit, size]) => [unit, `: ${size}`]));
+}
+
 /** What was wrong with the file, in the words of the command line; the question of the unit where that is all it needs. */
 export function faultBox(app: App, client: SurveyClient): HTMLElement {
   const box = el('section', { class: 'fault panel', role: 'alert' });
@@ -65,6 +82,7 @@ export function faultBox(app: App, client: SurveyClient): HTMLElement {
     box.hidden = fault === null;
     if (fault === null) return fill(box);
     const asksUnit = fault.code.startsWith('unit-') && file !== null;
+    const sizes = sizesOf(fault.message);
     const place = fault.where === undefined ? '' : `, ${plainText(fault.where)}`;
     fill(
       box,
@@ -79,7 +97,7 @@ export function faultBox(app: App, client: SurveyClient): HTMLElement {
         { class: 'row' },
         asksUnit &&
           (Object.keys(mmPerUnit) as LengthUnit[]).map((unit) =>
-            button(unitNames[unit], () => client.start(file, unit)),
+            button(`${unitNames[unit]}${sizes[unit] ?? ''}`, () => void client.start(file, unit)),
           ),
         button('Close', () => app.set({ fault: null })),
       ),

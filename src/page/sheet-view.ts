@@ -2,8 +2,9 @@ import { labels } from '../sheet/labels.js';
 import { runSheet } from '../sheet/run-sheet.js';
 import type { Paper } from '../sheet/run-sheet-style.js';
 import { el } from './dom.js';
-import { button, segments } from './fields.js';
+import { button, numberField, segments, textField } from './fields.js';
 import { saveFile, stem } from './files.js';
+import { typedNumber } from './mix/plan.js';
 import type { App } from './state.js';
 
 /** The day, as the sheet shows it. */
@@ -15,10 +16,21 @@ function today(): string {
 
 type Kind = 'run' | 'labels';
 
+/** What labels say besides the piece; what is left empty is a line to write on. */
+const labelTexts = [
+  ['character', "character's code", 'never a name'],
+  ['lots', 'lots', ''],
+  ['colour', 'colour', ''],
+  ['edgeDissolvesIn', 'edge dissolves in', ''],
+] as const;
+type LabelText = (typeof labelTexts)[number][0];
+
 /** The run sheet and the labels as they will be printed. */
 export function sheetView(app: App): HTMLElement {
   let paper: Paper = 'a4';
   let kind: Kind = 'run';
+  const written: Partial<Record<LabelText, string>> = {};
+  let copies = 1;
   const frame = el('iframe', {
     class: 'paper',
     title: 'the sheet as it will be printed',
@@ -29,11 +41,29 @@ export function sheetView(app: App): HTMLElement {
     if (survey === null || mix === null) return '';
     return kind === 'run'
       ? runSheet({ surveys: [survey], mix, date: today(), paper })
-      : labels({ mix, castDate: today(), way: mixForm.way, paper });
+      : labels({ mix, castDate: today(), way: mixForm.way, paper, ...written, copies });
   };
   const draw = () => {
     if (app.now.view === 'sheet') frame.srcdoc = text();
   };
+  const labelBox = el(
+    'div',
+    { class: 'row label-fields', hidden: true },
+    labelTexts.map(([key, label, hint]) =>
+      textField(label, hint, (text) => {
+        const trimmed = text.trim();
+        if (trimmed === '') delete written[key];
+        else written[key] = trimmed;
+        draw();
+      }),
+    ),
+    numberField('of each piece', '', '1', (text) => {
+      const value = typedNumber(text);
+      if (value === undefined || !Number.isInteger(value) || value < 1 || value > 100) return;
+      copies = value;
+      draw();
+    }),
+  );
   const box = el(
     'section',
     { class: 'panel sheet-view', 'aria-label': 'run sheet' },
@@ -49,6 +79,7 @@ export function sheetView(app: App): HTMLElement {
         kind,
         (value) => {
           kind = value;
+          labelBox.hidden = kind !== 'labels';
           draw();
         },
       ),
@@ -73,6 +104,7 @@ export function sheetView(app: App): HTMLElement {
         ),
       ),
     ),
+    labelBox,
     frame,
   );
   app.watch(['view', 'survey', 'mix'], ({ view }) => {

@@ -1,8 +1,10 @@
+import type { Finding } from '../base/finding.js';
 import type { SurveyDocument } from '../base/survey-document.js';
 import type { LengthUnit } from '../base/units.js';
 import type { WayOfCasting } from '../fill/allowances.js';
 import type { MixDocument } from '../fill/mix-document.js';
 import type { Shelf } from '../fill/shelf/shelf.js';
+import type { EdgeSettings } from '../measure/edge-settings.js';
 import type { Colouring } from './picture/shader.js';
 import type { Shapes } from './picture/shapes.js';
 import { Store } from './store.js';
@@ -57,9 +59,14 @@ export interface AppState {
   readonly unit: LengthUnit | null;
   readonly survey: SurveyDocument | null;
   readonly shapes: Shapes | null;
+  /** The mesh that the survey was made from, where it is at hand. */
+  readonly mesh: { readonly file: File; readonly unit: LengthUnit | null } | null;
+  /** What the survey judged its edges by. */
+  readonly edges: EdgeSettings;
   readonly picked: number | null;
   readonly colouring: Colouring;
-  readonly tearMm: number;
+  /** Thickness under which the silicone tears, as typed; null: as the survey assumes it for each piece. */
+  readonly tearMm: number | null;
   readonly flat: boolean;
   readonly section: { readonly on: boolean; readonly axis: 'x' | 'y'; readonly atMm: number };
   readonly lift: number;
@@ -72,6 +79,8 @@ export interface AppState {
   readonly shelfFault: ShownFault | null;
   /** Counts the shelves that were opened, so that the forms are drawn anew. */
   readonly shelvesOpened: number;
+  /** Counts the forms of a mix that were opened, so that their boxes are drawn anew. */
+  readonly formsOpened: number;
   /** The log as its file holds it: one JSON object a line. */
   readonly logText: string;
   readonly mix: MixDocument | null;
@@ -112,19 +121,22 @@ export function newState(): Store<AppState> {
     unit: null,
     survey: null,
     shapes: null,
+    mesh: null,
+    edges: {},
     picked: null,
     colouring: 'thickness',
-    tearMm: 0.3,
+    tearMm: null,
     flat: false,
     section: { on: false, axis: 'y', atMm: 0 },
     lift: 0,
-    turned: false,
+    turned: true,
     marks: true,
     mixForm: emptyMixForm,
     shelfFile: null,
     shelf: null,
     shelfFault: null,
     shelvesOpened: 0,
+    formsOpened: 0,
     logText: '',
     mix: null,
     mixFault: null,
@@ -132,3 +144,8 @@ export function newState(): Store<AppState> {
 }
 
 export type App = Store<AppState>;
+
+/** The findings as they stand for the plan, once there is one: a barrier takes some of the survey's away. */
+export function findingsNow({ survey, mix }: AppState): readonly Finding[] {
+  return mix?.findings ?? survey?.findings ?? [];
+}

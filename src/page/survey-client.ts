@@ -1,4 +1,6 @@
+import type { SurveyDocument } from '../base/survey-document.js';
 import type { LengthUnit } from '../base/units.js';
+import type { EdgeSettings } from '../measure/edge-settings.js';
 import type { App } from './state.js';
 import type { SurveyAnswer } from './worker-messages.js';
 
@@ -17,14 +19,32 @@ function startWorker(): Worker {
 /** Progress is shown this often at most: a screen reader and a slow machine both need rest. */
 const betweenMs = 80;
 
+/** The same file as before keeps the names it had: its survey was opened first, or names were typed in. */
+function withNamesOf(before: SurveyDocument | null, survey: SurveyDocument): SurveyDocument {
+  const isSame =
+    before?.source.sha256 === survey.source.sha256 &&
+    before.source.unit === survey.source.unit &&
+    before.cavities.length === survey.cavities.length;
+  if (!isSame) return survey;
+  return { ...survey, cavities: survey.cavities.map((cavity, i) => ({ ...cavity, name: before.cavities[i]!.name })) };
+}
+
 /** Runs one survey at a time. Each gets a worker of its own, so that its memory is given back with it. */
 export class SurveyClient {
   private worker: Worker | null = null;
+  private ended: () => void = () => {};
 
   constructor(private readonly app: App) {}
 
-  start(file: File, unit: LengthUnit | null): void {
+  /**
+   * @param edges what the edges are judged by
+   * @returns settled when the survey is done, has failed or was cancelled; its outcome stands in the state
+   */
+  start(file: File, unit: LengthUnit | null, edges: EdgeSettings = {}): Promise<void> {
     this.end();
+    const over = new Promise<void>((resolve) => {
+      this.ended = resolve;
+    });
     this.app.set({ task: { name: file.name, stage: 'reading', done: 0 }, fault: null, file, unit, say: '' });
     const worker = startWorker();
     this.worker = worker;
@@ -42,16 +62,18 @@ export class SurveyClient {
       if (data.kind === 'fault') this.app.set({ task: null, fault: data.fault });
       else {
         const { document, shapes } = data;
+        const survey = withNamesOf(this.app.now.survey, document);
         const count = document.cavities.length;
         const say = `Surveyed ${file.name}: ${count} ${count === 1 ? 'cavity' : 'cavities'}.`;
         this.app.set({
           task: null,
-          survey: document,
+          survey,
           shapes,
+          mesh: { file, unit },
+          edges,
           picked: null,
           view: 'plate',
           lift: 0,
-          turned: false,
           say,
         });
       }
@@ -68,7 +90,8 @@ export class SurveyClient {
       };
       this.app.set({ task: null, fault });
     };
-    worker.postMessage({ file, unit });
+    worker.postMessage({ file, unit, edges });
+    return over;
   }
 
   /** Stops at once, whatever the worker is doing. */
@@ -81,5 +104,6 @@ export class SurveyClient {
   private end(): void {
     this.worker?.terminate();
     this.worker = null;
+    this.ended();
   }
 }

@@ -4,6 +4,7 @@ import type { MeshSource, TaskOptions } from '../base/source.js';
 import { configureSolids } from '../mesh/solid.js';
 import { roundSurvey } from '../sheet/json.js';
 import { survey } from '../survey.js';
+import { isMeasureThread, measureThreads, serveJobs } from './measure-threads.js';
 import { type BodyInput, buffersOf, buildShapes } from './picture/shapes.js';
 import type { SurveyAnswer, SurveyRequest } from './worker-messages.js';
 
@@ -31,11 +32,12 @@ function droppedFile(file: File): MeshSource {
   };
 }
 
-async function run({ file, unit }: SurveyRequest): Promise<void> {
+async function run({ file, unit, edges }: SurveyRequest): Promise<void> {
   const task: TaskOptions = {
     progress: (stage, done) => scope.postMessage({ kind: 'progress', stage, done }),
+    threads: measureThreads(),
   };
-  const result = await survey(droppedFile(file), { ...task, ...(unit !== null && { unit }) });
+  const result = await survey(droppedFile(file), { ...task, edges, ...(unit !== null && { unit }) });
   const bodies = result.cavities.flatMap(({ number, body, thickness }): BodyInput[] =>
     body === null ? [] : [{ number, body, map: thickness ?? undefined }],
   );
@@ -65,6 +67,8 @@ function faultOf(error: unknown, file: File): SurveyAnswer {
   return { kind: 'fault', fault: { ...fault, file: file.name } };
 }
 
-scope.onmessage = ({ data }) => {
-  run(data).catch((error: unknown) => scope.postMessage(faultOf(error, data.file)));
-};
+if (isMeasureThread) serveJobs();
+else
+  scope.onmessage = ({ data }) => {
+    run(data).catch((error: unknown) => scope.postMessage(faultOf(error, data.file)));
+  };

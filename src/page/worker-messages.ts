@@ -1,5 +1,6 @@
 import type { SurveyDocument } from '../base/survey-document.js';
 import type { LengthUnit } from '../base/units.js';
+import type { EdgeSettings } from '../measure/edge-settings.js';
 import type { Shapes } from './picture/shapes.js';
 import type { ShownFault } from './state.js';
 
@@ -7,6 +8,7 @@ import type { ShownFault } from './state.js';
 export interface SurveyRequest {
   readonly file: File;
   readonly unit: LengthUnit | null;
+  readonly edges: EdgeSettings;
 }
 
 /** What the worker answers: progress any number of times, then one of the other two. */

@@ -2,7 +2,7 @@ import { Fault } from '../base/fault.js';
 import { convexHull } from '../base/plane-geometry.js';
 import type { PlateForm } from '../base/survey-document.js';
 import { applyInPlace, applyToPoint, axesAround, compose, intoFrame, type Vec3 } from '../mesh/rigid.js';
-import { shellsOf } from '../mesh/shells.js';
+import { isOneShell } from '../mesh/shells.js';
 import { boxSides, type TriangleMesh } from '../mesh/triangle-mesh.js';
 import { type CandidatePlane, candidatePlanes } from './candidate-planes.js';
 import { hasCarrier } from './carrier.js';
@@ -214,7 +214,7 @@ type Choice = PlaneChoice | { form: 'pieces'; reason: string };
 
 function choosePlane(mesh: TriangleMesh, sample: SurfaceSample, tolerance: number, asked?: PlateForm): Choice {
   if (asked === 'pieces') return { form: 'pieces', reason: 'read as pieces, as asked' };
-  const isLoose = () => asked === undefined && isClosed(sample) && shellsOf(mesh).length > 1;
+  const isLoose = () => asked === undefined && isClosed(sample) && !isOneShell(mesh);
   try {
     const choice = choosePlate(mesh, sample, tolerance, asked);
     if (!isLoose() || hasCarrier(mesh, choice.plane)) return choice;
@@ -230,8 +230,8 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
     .filter((plane) => plane.share >= leastLandShare);
   if (planes.length === 0) throw noPlate();
   const largest = Math.max(...planes.map((plane) => plane.share));
-  const looked = planes.map((plane) => ({ plane, view: topView(mesh, plane, Math.max(reliefMm, 3 * plane.sigma)) }));
   const relief = (view: TopView) => view.hollowArea + view.raisedArea;
+  const looked = lookOn(mesh, planes);
   // The land shuts its hollows in; the back and the sides of a block show nothing but themselves.
   let best = largestBy(looked, ({ view }) => (relief(view) > 0 ? view.landArea + relief(view) : 0));
   if (best === undefined || relief(best.view) === 0) {
@@ -254,6 +254,23 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
           ? 'a closed block with hollows in one face: read as a mould'
           : 'an open surface with hollows: read as a scan of the plate';
   return { ...best, form, reason: reason + leftOut(mesh, best.plane, form, closed) };
+}
+
+/** A plane that shows less than this share of what another shows in a coarse view is no land: the side of a block, say. */
+const leastShown = 0.2;
+
+/** Views of a large mesh cost time: a coarse one of every plane tells which ones are worth a fine one. */
+function lookOn<P extends CandidatePlane & { readonly sigma: number }>(mesh: TriangleMesh, planes: readonly P[]) {
+  const look = (plane: P, size?: number) => topView(mesh, plane, Math.max(reliefMm, 3 * plane.sigma), size);
+  const shown = (view: TopView) => view.landArea + view.hollowArea + view.raisedArea;
+  const coarse = planes.map((plane) => ({ plane, view: look(plane, 80) }));
+  const most = Math.max(...coarse.map(({ view }) => shown(view)));
+  const looked = coarse.map(({ plane, view }) => ({
+    plane,
+    view: shown(view) >= leastShown * most ? look(plane) : view,
+  }));
+  const isPlain = looked.every(({ view }) => view.hollowArea + view.raisedArea === 0);
+  return isPlain ? planes.map((plane) => ({ plane, view: look(plane) })) : looked;
 }
 
 /** Relief under this is not told from a plane when the land is looked for, mm. */

@@ -39,7 +39,7 @@ function targetTable(
   });
   return table(
     [
-      { head: ['part'] },
+      { head: ['part'], least: 10 },
       { head: ['in the cup', units.massUnit], align: 'right' },
       { head: ['still to add', units.massUnit], align: 'right' },
       { head: [running ? 'until the scale shows' : 'tared, it shows', units.massUnit], align: 'right' },

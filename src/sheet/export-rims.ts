@@ -6,8 +6,8 @@ import { type Html, html, shortName } from './html.js';
 /** What the drawing of rims needs of each cavity beside the document. */
 export interface RimZones {
   readonly number: number;
-  /** In the order of the document's thin zones: outline in plan, closed, x, y per point, and whether it is a fault. */
-  readonly zones: readonly { readonly outlineMm: readonly number[]; readonly isPast: boolean }[];
+  /** In the order of the document's thin zones: outline in plan, closed loops, x, y per point, and whether it is a fault. */
+  readonly zones: readonly { readonly outlineMm: readonly (readonly number[])[]; readonly isPast: boolean }[];
 }
 
 const marginMm = 5;
@@ -42,7 +42,7 @@ export function rimsSvg(document: SurveyDocument, zones: readonly RimZones[]): s
         zone === undefined
           ? ''
           : `${number}: ${zone.inner ? 'thin spot' : `thin for ${fixed(zone.reachMm, 1)} mm in`}, down to ${fixed(zone.minMm, 2)} mm`;
-      return html`<path d="${path(outlineMm)}"${!isPast && html` fill="none"`}><title>${text}</title></path>
+      return html`<path d="${outlineMm.map(path).join('')}"${!isPast && html` fill="none"`}><title>${text}</title></path>
 `;
     });
   });

@@ -73,7 +73,8 @@ export function findingSentences(
   nameOf?: (cavity: number) => string | undefined,
 ): Sentence[] {
   return withLiftsFolded(grouped(findings)).map(({ finding, cavities, rest, saysWhich }) => {
-    const name = cavities.length === 1 ? nameOf?.(cavities[0]!) : undefined;
+    const given = cavities.length === 1 ? nameOf?.(cavities[0]!) : undefined;
+    const name = given === `cavity-${cavities[0]}` ? undefined : given;
     const number = `${cavities.length === 1 ? 'Cavity' : 'Cavities'} ${list(cavities)}`;
     const named = `${number}${name ? ` (${plainText(name)})` : ''}`;
     const who = cavities.length === 0 || saysWhich ? '' : rest.startsWith(' ') ? named : `${named}: `;

@@ -115,7 +115,8 @@ export function brokenLimits(document: SurveyDocument, limits: readonly Limit[])
 /** One line a broken limit. */
 export function brokenLines(broken: readonly BrokenLimit[]): string[] {
   return broken.map(({ limit, cavity, name, value }) => {
-    const who = cavity === undefined ? 'plate' : `cavity ${cavity} (${plainText(name ?? '')})`;
+    const named = name === undefined || name === `cavity-${cavity}` ? '' : ` (${plainText(name)})`;
+    const who = cavity === undefined ? 'plate' : `cavity ${cavity}${named}`;
     const found = typeof value === 'number' ? Number(value.toPrecision(4)) : (value ?? 'not measured');
     return `${who}: ${limit.name} is ${found}, the limit is ${limit.atLeast ? '>=' : '<='} ${limit.text.split(' ')[2]}`;
   });

@@ -19,12 +19,13 @@ interface Style {
   readonly width: number;
   readonly paint: Paint;
   readonly units: DisplayUnits;
+  readonly display: Display;
 }
 
 /** The mix document as a person reads it at the bench. */
 export function mixText(document: MixDocument, options: MixTextOptions = {}): string {
   const { width = 80, paint = noPaint, display = 'metric' } = options;
-  const style: Style = { width, paint, units: displayUnits[display] };
+  const style: Style = { width, paint, units: displayUnits[display], display };
   const blocks = [
     document.plates.flatMap(({ file, fills }) =>
       labelled('Plate', `${file === null ? 'pieces weighed once' : plainText(file)}, ${times(fills, 'fill')}`, width),
@@ -55,8 +56,16 @@ export function mixBlocks(document: MixDocument, style: Style): string[][] {
     ...alikeBatches(document.batches).map((alike) =>
       section(batchTitle(document, alike, style), batchTable(document.batches[alike[0]!]!, style), style),
     ),
-    section('Barrier', document.barrier === null ? [] : factLines(barrierFacts(document.barrier), style), style),
-    section('Air in the room', document.vapour === null ? [] : factLines(vapourFacts(document.vapour), style), style),
+    section(
+      'Barrier',
+      document.barrier === null ? [] : factLines(barrierFacts(document.barrier, style.display), style),
+      style,
+    ),
+    section(
+      'Air in the room',
+      document.vapour === null ? [] : factLines(vapourFacts(document.vapour, style.display), style),
+      style,
+    ),
     section('Findings', planFindings(document, { width, paint, nameOf }), style),
     section(
       'Cautions',
@@ -154,16 +163,20 @@ function allowanceTable({ allowances }: MixDocument, { width, units }: Style): s
   );
 }
 
-function masterTitle({ name, leftG, makeG, densityGPerMl }: MixDocument['masters'][number], { units }: Style): string {
+function masterTitle(
+  { name, leftG, makeG, densityGPerMl }: MixDocument['masters'][number],
+  { units, width }: Style,
+): string {
   const left = leftG > 0 ? `, ${units.mass(leftG)} ${units.massUnit} left` : '';
-  return `Tint beforehand: ${plainText(name)}, ${units.mass(makeG)} ${units.massUnit} to make${left}, ${fixed(densityGPerMl, 3)} g/ml`;
+  const make = `${units.mass(makeG)} ${units.massUnit} to make${left}, ${fixed(densityGPerMl, 3)} g/ml`;
+  return wrap(`Tint beforehand: ${plainText(name)}, ${make}`, width).join('\n');
 }
 
 function masterTable({ recipe, makeG }: MixDocument['masters'][number], { width, units }: Style): string[] {
   if (makeG === 0) return [];
   return table(
     [
-      { head: ['part'] },
+      { head: ['part'], least: 10 },
       { head: ['weigh', units.massUnit], align: 'right' },
       ...(recipe.some(({ drops }) => drops !== undefined) ? [{ head: ['drops'], align: 'right' as const }] : []),
     ],
@@ -233,7 +246,7 @@ function batchTable({ parts, order, totalG, ratioErrorPct }: BatchEntry, { width
   const volumeOf = (name: string) => parts.find(({ part }) => part === name)?.volumeMl ?? tintedMl;
   return table(
     [
-      { head: ['in this order'] },
+      { head: ['in this order'], least: 13 },
       { head: ['weigh', units.massUnit], align: 'right' },
       { head: ['scale shows', units.massUnit], align: 'right' },
       { head: ['volume', units.volumeUnit], align: 'right' },

@@ -58,7 +58,8 @@ export function planLegend(
   });
   const marks: PictureMark[] = Array.from({ length: steps }, (_, i) => ({
     kind: 'rect',
-    box: [x + (i * long) / steps, y, long / steps + 0.05, high],
+    // A little into the next, or hairlines show between them.
+    box: [x + (i * long) / steps, y, Math.min(long / steps + 0.3, long - (i * long) / steps), high],
     fill: rampColour((i + 0.5) / steps),
   }));
   marks.push({

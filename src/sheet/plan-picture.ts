@@ -1,5 +1,6 @@
 import { rampColour, roundTop } from '../base/ramp.js';
 import type { SurveyDocument } from '../base/survey-document.js';
+import { shortName } from './html.js';
 import { type Colour, ink, type Picture, type PictureMark, paper } from './picture.js';
 import { planLegend, type Sign, sign } from './plan-legend.js';
 import { inPlan, type Plan, type PlanShape, planOf } from './plan-shapes.js';
@@ -173,4 +174,22 @@ export function planPicture(document: SurveyDocument, walls: readonly PictureWal
       ]),
     ],
   };
+}
+
+/**
+ * One cavity by itself, coloured by thickness, at 1:1: to print and lay beside the piece. Its colours end at its own
+ * thickest places.
+ */
+export function cavityPicture(document: SurveyDocument, wall: PictureWall): Picture {
+  const cavity = document.cavities.find(({ number }) => number === wall.number)!;
+  const findings = document.findings.filter((found) => found.cavity === wall.number);
+  // A plate of loose pieces is drawn without its land: here it has one.
+  const alone: SurveyDocument = {
+    ...document,
+    plate: { ...document.plate, form: 'pieces' },
+    cavities: [cavity],
+    findings,
+  };
+  const title = `Cavity ${wall.number} (${shortName(cavity.name, 60)}) of ${document.source.file}, seen in the mould, thickness at 1:1`;
+  return { ...planPicture(alone, [wall]), title };
 }

@@ -16,7 +16,7 @@ export interface PlanTextOptions {
 export function planText(plan: PlanDocument, options: PlanTextOptions = {}): string {
   const { width = 80, paint = noPaint, display = 'metric' } = options;
   const units = displayUnits[display];
-  const style = { width, paint, units };
+  const style = { width, paint, units, display };
   const mix = { ...plan.mix, findings: plan.findings };
   const blocks = [
     section('Who needs what', needTable(plan, width), style),

@@ -4,7 +4,7 @@ import { inPlan, type Plan, type PlanShape, type PlanView, planOf } from './plan
 
 const titles: Record<PlanView, { title: string; text: string }> = {
   mould: { title: 'In the mould', text: 'as you look down into it' },
-  board: { title: 'On the board', text: 'cast pieces face up, turned over left to right' },
+  board: { title: 'On the board', text: 'pieces face up, mirrored' },
 };
 
 export interface PlanLabel {

@@ -24,19 +24,19 @@ p { margin: 0 0 1.5mm; }
 small { font-size: 9pt; }
 .head { display: flex; justify-content: space-between; align-items: end; gap: 6mm; }
 .head p { margin: 0; text-align: right; white-space: nowrap; }
-.key { display: flex; flex-wrap: wrap; margin: 4mm 0; padding: 0; list-style: none; border: 0.5mm solid #000; }
-.key li { flex: 1 1 24mm; padding: 1.5mm 3mm; border-left: 0.25mm solid #000; }
-.key li:first-child { border-left: 0; }
+.key { display: flex; flex-wrap: wrap; margin: 4mm 0; padding: 0; list-style: none; border: 0.5mm solid #000; overflow: hidden; }
+.key li { flex: 1 1 24mm; padding: 1.5mm 3mm; border: solid #000; border-width: 0 0.25mm 0.25mm 0; margin: 0 -0.25mm -0.25mm 0; }
 .key b { display: block; font-size: 20pt; line-height: 1.15; white-space: nowrap; }
 table { width: 100%; border-collapse: collapse; }
 thead { display: table-header-group; }
 tfoot { display: table-row-group; }
 tr { break-inside: avoid; }
 th { text-align: left; font-size: 9.5pt; font-weight: 600; vertical-align: bottom; border-bottom: 0.6mm solid #000; padding: 1mm 1.5mm; }
-td { border-bottom: 0.2mm solid #000; padding: 1.3mm 1.5mm; vertical-align: top; overflow-wrap: anywhere; }
+td { border-bottom: 0.2mm solid #000; padding: 0.9mm 1.5mm; vertical-align: top; overflow-wrap: anywhere; }
 tfoot td { border-top: 0.6mm solid #000; border-bottom: 0; font-weight: 700; }
 .n { text-align: right; white-space: nowrap; overflow-wrap: normal; }
 .no { font-size: 15pt; font-weight: 700; line-height: 1; }
+td.piece { min-width: 27mm; }
 .big { font-size: 21pt; font-weight: 700; line-height: 1.1; }
 .plans { display: grid; grid-template-columns: 1fr 1fr; gap: 5mm; }
 figure { margin: 0; break-inside: avoid; }
@@ -47,7 +47,7 @@ svg text { font-family: inherit; }
 .batch h3 { margin: 0 0 1mm; font-size: 14pt; }
 .batch td { vertical-align: middle; }
 .day { break-inside: avoid; }
-.box { display: inline-block; width: 6mm; height: 6mm; border: 0.5mm solid #000; vertical-align: middle; }
+.box { display: inline-block; width: 5.5mm; height: 5.5mm; border: 0.5mm solid #000; vertical-align: middle; }
 .line { display: inline-block; min-width: 22mm; height: 7mm; border-bottom: 0.3mm solid #000; vertical-align: bottom; }
 .fields { display: grid; grid-template-columns: repeat(auto-fill, minmax(52mm, 1fr)); gap: 2mm 5mm; margin-top: 2mm; }
 .fields span { display: flex; align-items: end; gap: 2mm; white-space: nowrap; }

@@ -109,7 +109,7 @@ ${cavity.liftPointMm !== null && html`<li><b>▼</b> Start lifting here.</li>`}
 /**
  * Zones worth a picture: every good edge runs out thin, so an edge is drawn only where a finding cautions about one.
  */
-function zonesToDraw(cavity: CavityRecord, findings: readonly Finding[]): ThinZoneRecord[] {
+export function zonesToDraw(cavity: CavityRecord, findings: readonly Finding[]): ThinZoneRecord[] {
   const cautions = new Set(
     findings.filter((found) => found.severity !== 'note' && found.cavity === cavity.number).map(({ code }) => code),
   );

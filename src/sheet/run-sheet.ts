@@ -31,13 +31,18 @@ function findingItem({ finding: { severity, code }, text }: Sentence): Html {
   return html`<li class="${severity}"><b>${words[severity]}:</b> ${text} <small>[${code}]</small></li>`;
 }
 
-/** The findings of the surveys and the plan, each once: the plan passes on those of its surveys. */
-function allFindings({ surveys, mix }: RunSheetInput): Sentence[] {
+/** The surveys with their findings as the plan passes them on: a barrier takes some of them away. */
+function asPlanned({ surveys, mix }: RunSheetInput): SurveyDocument[] {
+  const ofPlate = (index: number) => mix.findings.filter(({ plate }) => plate === undefined || plate === index);
+  return surveys.map((survey, index) => ({ ...survey, findings: ofPlate(index) }));
+}
+
+function allFindings(mix: MixDocument): Sentence[] {
   const nameOf = (cavity: number): string | undefined => {
     const name = mix.perCavity.find(({ number }) => number === cavity)?.name;
     return mix.plates.length > 1 || name === undefined ? undefined : shortName(name, 40);
   };
-  return findingSentences([...surveys.flatMap((survey) => survey.findings), ...mix.findings], nameOf);
+  return findingSentences(mix.findings, nameOf);
 }
 
 /** In a word each, what to watch on a piece: the cautions about it, and whether it must stretch to come out. */
@@ -59,7 +64,7 @@ function cavityTable(survey: SurveyDocument | undefined, mix: MixDocument, plate
 <thead><tr><th class="n">no</th><th>piece</th><th class="n">volume<br>ml</th><th class="n">mass<br>g</th><th class="n">from to<br>g</th>${parts.map((part) => html`<th class="n">${shortName(part, 12)}<br>g</th>`)}<th class="n">depth<br>mm</th><th>watch</th><th class="n">cast</th></tr></thead>
 <tbody>${entries.map((entry) => {
     const cavity = byNumber.get(entry.number);
-    return html`<tr><td class="n no">${entry.number}</td><td>${nameHtml(entry.name)}</td><td class="n">${fixed(entry.volumeMl, 3)}</td><td class="n"><b>${grams(entry.massG)}</b></td><td class="n">${rangeOrDash(entry.massRangeG, displayUnits.metric)}</td>${parts.map((_, i) => html`<td class="n">${grams(entry.partsG[i]?.massG)}</td>`)}<td class="n">${fixed(cavity?.depthMm, 2)}</td><td>${cavity && survey && watchWords(cavity, survey.findings)}</td><td class="n"><span class="box"></span></td></tr>`;
+    return html`<tr><td class="n no">${entry.number}</td><td class="piece">${nameHtml(entry.name)}</td><td class="n">${fixed(entry.volumeMl, 3)}</td><td class="n"><b>${grams(entry.massG)}</b></td><td class="n">${rangeOrDash(entry.massRangeG, displayUnits.metric)}</td>${parts.map((_, i) => html`<td class="n">${grams(entry.partsG[i]?.massG)}</td>`)}<td class="n">${fixed(cavity?.depthMm, 2)}</td><td>${cavity && survey && watchWords(cavity, survey.findings)}</td><td class="n"><span class="box"></span></td></tr>`;
   })}${unplanned.map((cavity) => html`<tr><td class="n no">${cavity.number}</td><td>${nameHtml(cavity.name)}</td><td colspan="${parts.length + 5}">left empty in this plan</td><td></td></tr>`)}</tbody>
 <tfoot>${fills.map((fill) => html`<tr><td></td><td>one fill of ${times(fill.cavities.length, 'piece')}</td><td class="n">${fixed(fill.volumeMl, 3)}</td><td class="n">${grams(fill.massG)}</td><td class="n">${rangeOrDash(fill.massRangeG, displayUnits.metric)}</td><td colspan="${parts.length + 3}"></td></tr>`)}</tfoot>
 </table></div>`;
@@ -73,7 +78,7 @@ function keyFigures(mix: MixDocument): Html {
   }
   const all = mix.batches.reduce((sum, batch) => sum + batch.totalG, 0);
   return html`<ul class="key">
-<li><b>${times(fills, 'fill')}</b>${times(mix.perCavity.length, 'piece')} a set of plates</li>
+<li><b>${times(fills, 'fill')}</b>of ${times(mix.perCavity.length, 'piece')}</li>
 <li><b>${times(mix.batches.length, 'batch', 'batches')}</b>to weigh out</li>
 <li><b>${grams(all)} g</b>in all</li>
 ${mix.materials.length === 1 && [...totals].map(([part, massG]) => html`<li><b>${grams(massG)} g</b>${nameHtml(part, 20)}</li>`)}
@@ -97,11 +102,12 @@ function sourceList(survey: SurveyDocument): Html {
  * The same input gives the same bytes.
  */
 export function runSheet(input: RunSheetInput): string {
-  const { surveys, mix, date, paper = 'any' } = input;
+  const { mix, date, paper = 'any' } = input;
+  const surveys = asPlanned(input);
   const first = surveys[0];
   const title =
     surveys.map((survey) => shortName(baseName(survey.source.file), 60)).join(' + ') || 'pieces weighed once';
-  const findings = allFindings(input);
+  const findings = allFindings(mix);
   const stops = findings.filter(({ finding }) => finding.severity === 'stop');
   const grave = findings.filter(({ finding }) => finding.severity !== 'note');
   const notes = findings.filter(({ finding }) => finding.severity === 'note');

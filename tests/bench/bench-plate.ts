@@ -1,8 +1,8 @@
 import { closeSync, openSync, readFileSync, writeFileSync, writeSync } from 'node:fs';
 import { mulberry32, permutation } from '../../fixtures/make/random.js';
 
-/** Lengths in mm. A paraboloid has an exact volume, pi r² d / 2, and a straight way to its rim. */
-interface Bowl {
+/** A paraboloid, which falls away from its rim at once. Lengths in mm. */
+export interface Bowl {
   readonly x: number;
   readonly y: number;
   readonly radius: number;
@@ -14,7 +14,7 @@ const widthMm = 140;
 const blockMm = 15;
 
 /** Two rows of pieces, from a wide flat one to a small deep one. */
-const bowls: readonly Bowl[] = [
+const twoRows: readonly Bowl[] = [
   { x: 40, y: 100, radius: 30, depth: 6 },
   { x: 102, y: 100, radius: 28, depth: 3 },
   { x: 162, y: 100, radius: 30, depth: 9 },
@@ -24,10 +24,18 @@ const bowls: readonly Bowl[] = [
   { x: 168, y: 35, radius: 26, depth: 4 },
 ];
 
-/** Sum over the smooth bowls, mm³; the facets differ from it by less the finer they are. */
-export const smoothVolumeMm3 = bowls.reduce((sum, { radius, depth }) => sum + (Math.PI * radius ** 2 * depth) / 2, 0);
+/** A square number of equal bowls: how the cost grows with their number and their rims. */
+export function manyBowls(across: number): Bowl[] {
+  const [dx, dy] = [lengthMm / across, widthMm / across];
+  return Array.from({ length: across * across }, (_, k) => ({
+    x: dx * ((k % across) + 0.5),
+    y: dy * (Math.floor(k / across) + 0.5),
+    radius: 0.42 * dy,
+    depth: 4,
+  }));
+}
 
-function heightAt(x: number, y: number): number {
+function heightAt(bowls: readonly Bowl[], x: number, y: number): number {
   for (const bowl of bowls) {
     const square = ((x - bowl.x) ** 2 + (y - bowl.y) ** 2) / bowl.radius ** 2;
     // A little relief, nothing at the rim and in the middle of it, so that no wall is quite smooth.
@@ -42,7 +50,7 @@ function heightAt(x: number, y: number): number {
  * @param noiseMm standard deviation of the face's heights
  * @returns the number of triangles
  */
-export function writeBenchPlate(path: string, triangles: number, noiseMm = 0): number {
+export function writeBenchPlate(path: string, triangles: number, noiseMm = 0, bowls = twoRows): number {
   const columns = Math.round(Math.sqrt(((triangles / 2) * lengthMm) / widthMm));
   const rows = Math.round(triangles / 2 / columns);
   const random = mulberry32(1);
@@ -57,7 +65,7 @@ export function writeBenchPlate(path: string, triangles: number, noiseMm = 0): n
   const heights = (j: number) =>
     Float64Array.from({ length: columns + 1 }, (_, i) => {
       const isBorder = i === 0 || j === 0 || i === columns || j === rows;
-      return heightAt(x(i), y(j)) + (noiseMm > 0 && !isBorder ? noiseMm * normal() : 0);
+      return heightAt(bowls, x(i), y(j)) + (noiseMm > 0 && !isBorder ? noiseMm * normal() : 0);
     });
   const facets = new Facets(file, 4 * columns + 4);
   let front = heights(0);

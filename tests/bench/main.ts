@@ -1,67 +1,92 @@
 /**
- * npm run bench [-- --keep] [-- --triangles N]: how long a survey takes, as a ratio to a reference measured in the same
- * run: three-stdlib's STLLoader reading the same bytes. `--keep` appends the row to docs/bench/survey.csv.
+ * npm run bench [-- options]: how long the work takes, as ratios to peers measured in the same run, in turn. Medians of
+ * five. Build first (npm ci does): the program is run as a person runs it.
+ *   --sizes 0.1,1      millions of triangles (10 and 20 need minutes and gigabytes of disk)
+ *   --peers cgal,vtk,admesh,three   peers that are not installed are left out, and it is said
+ *   --parts reading,survey,growth,thickness,start
+ *   --repeats 5        --keep: appends the rows to docs/bench/results.csv
  */
-import { execSync } from 'node:child_process';
-import { appendFileSync, existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { cpus, tmpdir } from 'node:os';
-import { join, resolve } from 'node:path';
-import { fileSource } from '../../cli/file-source.js';
-import { featherPlate } from '../../fixtures/make/feather-plate.js';
-import { plateMould } from '../../fixtures/make/plate.js';
-import { noisy } from '../../fixtures/make/transform.js';
-import { toBinaryStl } from '../../fixtures/make/write.js';
-import { survey } from '../../src/survey.js';
-import { stlLoader } from '../reading/three-loaders.js';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { writeBenchPlate, writeShuffled } from './bench-plate.js';
+import { installedPeers, peerNames } from './peers.js';
+import { benchReading } from './reading.js';
+import { keepRows, printRow, type Row } from './rows.js';
+import type { Cost } from './run-process.js';
+import { benchStart, benchSurveys, growthRows, millions, plateful } from './surveys.js';
+import { benchThickness } from './thickness.js';
 
-const argument = (name: string) => {
-  const at = process.argv.indexOf(`--${name}`);
-  return at < 0 ? undefined : process.argv[at + 1];
-};
-const triangles = Number(argument('triangles') ?? 1_000_000);
-const repeats = Number(argument('repeats') ?? 3);
+const { values } = parseArgs({
+  options: {
+    sizes: { type: 'string', default: '0.1,1' },
+    peers: { type: 'string', default: peerNames.join(',') },
+    parts: { type: 'string', default: 'reading,survey,growth,thickness,start' },
+    repeats: { type: 'string', default: '5' },
+    keep: { type: 'boolean', default: false },
+  },
+});
+const sizes = values.sizes.split(',').map((size) => Math.round(Number(size) * 1e6));
+const repeats = Number(values.repeats);
+const parts = new Set(values.parts.split(','));
+if (sizes.some((size) => !(size >= 1e4)) || !(repeats >= 1)) throw new Error('--sizes 0.1,1 --repeats 5');
+/** From here on the peers take many minutes, and ours is run once. */
+const huge = 5e6;
 
-/** Processor time, which other work on the machine disturbs less than the clock; garbage collection and compiling count. */
-async function medianMs(task: () => unknown): Promise<number> {
-  const times: number[] = [];
-  for (let i = 0; i < repeats; i++) {
-    const start = process.cpuUsage();
-    await task();
-    const { user, system } = process.cpuUsage(start);
-    times.push((user + system) / 1000);
-  }
-  return times.sort((a, b) => a - b)[repeats >> 1]!;
-}
-
+const peers = installedPeers(values.peers.split(','));
 const folder = mkdtempSync(join(tmpdir(), 'plateful-bench-'));
-// A plate of 375,000 triangles has points every 0.25 mm; their number grows with the square of that.
-const made = plateMould(featherPlate(0.25 * Math.sqrt(375_000 / triangles)));
-const rows: (string | number)[][] = [];
-for (const sigmaMm of [0, 0.03]) {
-  const mesh = sigmaMm === 0 ? made.mesh : noisy(made.mesh, { sigmaMm, seed: 1, along: [0, 0, 1] });
-  const bytes = toBinaryStl(mesh);
-  const buffer = bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength) as ArrayBuffer;
-  const path = join(folder, `noise-${sigmaMm}.stl`);
-  writeFileSync(path, bytes);
-  const reference = await medianMs(() => stlLoader.parse(buffer));
-  const quick = await medianMs(() => fileSource(path, folder).then((source) => survey(source, { quick: true })));
-  const whole = await medianMs(() => fileSource(path, folder).then((source) => survey(source)));
-  const count = mesh.triangles.length / 3;
-  console.log(`${count} triangles, noise ${sigmaMm} mm, processor time, median of ${repeats}`);
-  console.log(`  STLLoader reads it          ${reference.toFixed(0)} ms`);
-  console.log(`  volumes, openings and rims  ${quick.toFixed(0)} ms   ${(quick / reference).toFixed(1)} times`);
-  console.log(`  the whole survey            ${whole.toFixed(0)} ms   ${(whole / reference).toFixed(1)} times`);
-  rows.push([count, sigmaMm, (quick / reference).toFixed(2), (whole / reference).toFixed(2)]);
-}
-rmSync(folder, { recursive: true });
+const rows: Row[] = [];
+const add = (more: readonly Row[]) => {
+  for (const row of more) printRow(row);
+  rows.push(...more);
+};
 
-if (process.argv.includes('--keep')) {
-  const file = resolve(import.meta.dirname, '../../docs/bench/survey.csv');
-  const commit = execSync('git rev-parse --short HEAD').toString().trim();
-  const machine = `${cpus()[0]?.model.replaceAll(',', ' ') ?? 'unknown'} x ${cpus().length}; node ${process.version}`;
-  if (!existsSync(file)) {
-    writeFileSync(file, 'date,commit,machine,triangles,noiseMm,quick per STLLoader read,whole per STLLoader read\n');
+try {
+  if (parts.has('reading')) {
+    add(
+      (await benchReading()).map(({ what, ours, peer, theirs, limit }) => {
+        return { what: `read ${what}`, ours, peer, theirs, unit: 'ms wall', limit: `${limit}` };
+      }),
+    );
   }
-  const date = new Date().toISOString().slice(0, 10);
-  for (const row of rows) appendFileSync(file, `${[date, commit, machine, ...row].join(',')}\n`);
+  const files = sizes.map((size) => {
+    const file = join(folder, `plate-${size}.stl`);
+    console.log(`A plate of ${writeBenchPlate(file, size)} triangles is written.`);
+    return { size, file };
+  });
+  const wholes: { triangles: number; cost: Cost }[] = [];
+  for (const { size, file } of files) {
+    if (!parts.has('survey') && !parts.has('growth')) continue;
+    if (size >= huge || !parts.has('survey')) {
+      wholes.push({ triangles: size, cost: await plateful('survey', file, '--json') });
+      continue;
+    }
+    const { rows: own, whole } = await benchSurveys(file, size, peers, repeats);
+    add(own);
+    wholes.push({ triangles: size, cost: whole });
+  }
+  if (parts.has('growth')) {
+    for (let k = 1; k < wholes.length; k++) add(growthRows('survey', wholes[k - 1]!, wholes[k]!, '1.5'));
+    await shuffledGrowth();
+  }
+  const most = files.filter(({ size }) => size < huge).at(-1) ?? files[0]!;
+  if (parts.has('thickness')) add(await benchThickness(most.file, repeats, peers.has('three')));
+  if (parts.has('start')) add(await benchStart(folder, files[0]!.file, repeats));
+} finally {
+  rmSync(folder, { recursive: true });
+}
+if (values.keep) keepRows(rows);
+
+/** The same triangles in random order: the smallest plate and the largest. */
+async function shuffledGrowth(): Promise<void> {
+  if (sizes.length < 2) return;
+  const costs: { triangles: number; cost: Cost }[] = [];
+  for (const size of sizes.slice(-2)) {
+    const file = join(folder, 'shuffled.stl');
+    console.log(`${millions(size)} triangles are shuffled.`);
+    writeShuffled(join(folder, `plate-${size}.stl`), file);
+    costs.push({ triangles: size, cost: await plateful('survey', file, '--json') });
+  }
+  add(growthRows('survey, shuffled', costs[0]!, costs[1]!, '2'));
 }

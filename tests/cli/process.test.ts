@@ -16,7 +16,7 @@ let folder = '';
 
 beforeAll(async () => {
   await build({
-    entryPoints: ['main', 'survey-thread'].map((name) => join(root, 'cli', `${name}.ts`)),
+    entryPoints: ['main', 'survey-thread', 'measure-thread'].map((name) => join(root, 'cli', `${name}.ts`)),
     outdir: built,
     bundle: true,
     splitting: true,

@@ -4,6 +4,7 @@ import { readPlan } from '../../src/fill/plan/plan-file.js';
 import { readShelf } from '../../src/fill/shelf/shelf.js';
 import { shelfTemplate } from '../../src/fill/shelf/shelf-template.js';
 import { plateful } from '../cli/harness.js';
+import { cavity, surveyOf } from './made-survey.js';
 import { newFolder } from './new-folder.js';
 
 const plan = `way: straight
@@ -192,10 +193,37 @@ const shelfFaults: Fault30[] = [
     'lacquers[0].solvent',
     "'acetone'",
   ],
-  ['unclosed bracket', '{lot: demo-3, left: 310 g}', '{lot: demo-3, left: 310 g', 'shelf-yaml-', '', ''],
+  [
+    'unclosed bracket',
+    '{lot: demo-3, left: 310 g}',
+    '{lot: demo-3, left: 310 g',
+    'shelf-yaml-bad-indent',
+    'thinners',
+    'Close the bracket',
+  ],
+  ['unclosed quote', 'currency: EUR', 'currency: "EUR', 'shelf-yaml-missing-char', 'currency', 'Close the quotes'],
+  ['no blank behind a colon', 'cures: platinum', 'cures:platinum', 'shelf-yaml-missing-char', 'cures', 'a blank'],
+  ['a reference to nothing', 'currency: EUR', 'currency: *EUR', 'shelf-yaml-alias', 'currency', 'quotes'],
+  [
+    'a figure left out',
+    'cure-time: 5 h at 23 C',
+    'cure-time:',
+    'shelf-figure-expected',
+    'silicones[0].cure-time',
+    '45 min',
+  ],
+  [
+    'an assumed figure that is none',
+    'assume: {}',
+    'assume: {scrap-film: 0.1 mm}',
+    'shelf-key-unknown',
+    'assume.scrap-film',
+    "'scrape-film'",
+  ],
 ];
 
 const planFaults: Fault30[] = [
+  ['no cup at all', 'way: straight', 'way: straight\ncups: []', 'plan-empty', 'cups', 'at least one'],
   ['unknown unit', 'temperature: 22 C', 'temperature: 22 K', 'plan-unit-unknown', 'temperature', 'c'],
   ['unknown way', 'way: straight', 'way: strait', 'plan-word-unknown', 'way', "'straight'"],
   ['no plates', 'plates:\n  - file: ghost.json\n    copies: 1', 'plates: []', 'plan-empty', 'plates', 'at least one'],
@@ -291,12 +319,12 @@ describe.each([
   ['shelf', shelfTemplate, shelfFaults, readShelf],
   ['plan', plan, planFaults, readPlan],
 ] as const)('a faulty %s', (_, good, faults, read) => {
-  it.each(faults)('%s', (_what, from, to, code, key, remedy) => {
+  it.each(faults)('%s', async (_what, from, to, code, key, remedy) => {
     expect(good).toContain(from);
     const fault = faultOf(() => read(good.replace(from, to)));
     expect(fault.code.startsWith(code), fault.toLine()).toBe(true);
     expect(fault.where).toMatch(/^line \d+/);
-    if (key !== '') expect(fault.where!.replace(/^line \d+, /, '')).toBe(`key ${key}`);
+    expect(fault.where!.replace(/^line \d+, /, '')).toBe(`key ${key}`);
     expect(fault.remedy).toContain(remedy);
     expect(fault.toLine()).not.toContain('\n');
     // The line is the one that was changed; what is missing shows at what it is missing from.
@@ -304,10 +332,66 @@ describe.each([
     const line = Number(/^line (\d+)/.exec(fault.where!)![1]);
     const elsewhere = /missing|yaml|unweighed/.test(fault.code);
     expect(Math.abs(line - changed)).toBeLessThanOrEqual(elsewhere ? 25 : 3);
+    // On the command line the same, behind the file's name, and nothing else.
+    const folder = newFolder({ 'own.yaml': good.replace(from, to) });
+    const argv = read === readShelf ? ['shelf', 'check', 'own.yaml'] : ['plan', 'own.yaml'];
+    const end = await plateful(argv, { cwd: folder });
+    expect(end).toEqual({ status: 2, out: '', err: `own.yaml, ${fault.toLine()}\n` });
+  });
+});
+
+describe('a plan that does not go with its plates and its shelf', () => {
+  it.each<[string, string, string, string, string]>([
+    ['a piece that no plate has', 'piece: brow', 'piece: brou', 'line 7, key wants[0].piece', "'brow'"],
+    [
+      'a material that is nowhere',
+      'soft face silicone',
+      'soft fase silicone',
+      'line 2, key material',
+      "'soft face silicone'",
+    ],
+    [
+      "a piece's material that is nowhere",
+      '    copies: 1',
+      '    materials: {brow: sea goast flesh}',
+      'line 5, key plates[0].materials.brow',
+      "'sea ghost flesh'",
+    ],
+    [
+      'a material for a piece that is not there',
+      '    copies: 1',
+      '    materials: {brou: sea ghost flesh}',
+      'line 5, key plates[0].materials.brou',
+      "'brow'",
+    ],
+    [
+      'a lacquer that is not on the shelf',
+      'way: straight',
+      'way: encapsulated\nbarrier: {lacquer: barier lacquer}',
+      'line 2, key barrier.lacquer',
+      "'barrier lacquer'",
+    ],
+  ])('%s', async (_, from, to, where, remedy) => {
+    const folder = newFolder({
+      'ghost.json': JSON.stringify(surveyOf([cavity(1, 'brow', 3200)])),
+      'shelf.yaml': shelfTemplate,
+      'plan.yaml': `${plan.replace(from, to)}shelf: shelf.yaml\n`,
+    });
+    const { status, out, err } = await plateful(['plan', 'plan.yaml'], { cwd: folder });
+    expect({ status, out }).toEqual({ status: 2, out: '' });
+    expect(err.startsWith(`plan.yaml, ${where}: `), err).toBe(true);
+    expect(err).toContain(`Did you mean ${remedy}?`);
   });
 });
 
 describe('hostile files', () => {
+  it('an empty one is named so', () => {
+    for (const text of ['', '# nothing\n', '\n\n']) {
+      expect(faultOf(() => readShelf(text))).toMatchObject({ code: 'shelf-empty', where: 'line 1' });
+      expect(faultOf(() => readPlan(text))).toMatchObject({ code: 'plan-empty', where: 'line 1' });
+    }
+  });
+
   it('aliases that multiply without end are refused', () => {
     const bomb = [
       'a: &a [x, x]',

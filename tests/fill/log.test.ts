@@ -118,6 +118,26 @@ describe('log add', () => {
   });
 });
 
+describe('a job folder that cannot be written to', () => {
+  it.each([
+    ['a file', 'mix.json'],
+    ['below a file', 'mix.json/below'],
+    ['where no folders are made', '/proc/plateful-no-such-folder'],
+  ])('%s is refused in one line', async (_, where) => {
+    const folder = job();
+    const end = await add(folder, '--cast', 'brow=3.4', '--job', where);
+    expect(end).toMatchObject({ status: 2, out: '' });
+    expect(end.err.trimEnd().split('\n')).toHaveLength(1);
+    expect(end.err).toMatch(/plateful-log\.jsonl: .*Nothing was logged\. .*\[log-not-written\]\n$/);
+  });
+
+  it('below folders that are not there yet is made', async () => {
+    const folder = job();
+    expect((await add(folder, '--cast', 'brow=3.4', '--job', 'a/b/c')).out).toBe('logged 1\n');
+    expect(existsSync(join(folder, 'a/b/c', logFile))).toBe(true);
+  });
+});
+
 describe('log check', () => {
   const cast = (massG: number, predictedG: number | null, rangeG: [number, number] | null): Cast => ({
     plate: null,
@@ -170,6 +190,22 @@ describe('log check', () => {
       'heavy',
       'no prediction',
     ]);
+  });
+
+  it('and the runs are also tables for a spreadsheet', async () => {
+    const folder = job();
+    await add(folder, '--cast', 'brow=2.9,chin=14.2:reject:air', '--note', '=SUM(A1)');
+    expect((await plateful(['log', 'check', '--csv'], { cwd: folder })).out.split('\r\n')).toEqual([
+      'run,plate,number,piece,castG,plannedG,differencePct,grade,reason,verdict',
+      // 3.2 and 11.7 ml at 1.07 g/ml: 3.424 and 12.519 g.
+      '1,made.stl,1,brow,2.9,3.424,-15.3,hero,,short',
+      '1,made.stl,2,chin,14.2,12.519,13.43,reject,air,heavy',
+      '',
+    ]);
+    const list = (await plateful(['log', 'list', '--csv'], { cwd: folder })).out.split('\r\n');
+    expect(list[1]).toMatch(/^1,[\dT:.Z-]+,straight,"platinum silicone, soft, 1:1",54,0,17.1,36000,4,2,1,'=SUM\(A1\)$/);
+    const both = await plateful(['log', 'list', '--csv', '--json'], { cwd: folder });
+    expect(both).toMatchObject({ status: 1, out: '' });
   });
 
   it('says what it may be', async () => {

@@ -9,7 +9,7 @@ import { randomSolid } from './random-solids.js';
 
 function trapped(body: ReturnType<typeof bodyOf>, mostColumns = 120_000) {
   const columns = columnsOf(body, mostColumns, 0.05);
-  return airTraps(columns, body.noiseMm, new WallIndex(body.positions, body.triangles, body.wallTriangles));
+  return airTraps(columns, body.noiseMm, WallIndex.of(body.positions, body.triangles, body.wallTriangles));
 }
 
 describe('known answers', () => {
@@ -80,7 +80,7 @@ describe('random bodies against union-find over horizontal slices of voxels', ()
         continue;
       }
       const body = bodyOf(solid);
-      const wall = new WallIndex(body.positions, body.triangles, body.wallTriangles);
+      const wall = WallIndex.of(body.positions, body.triangles, body.wallTriangles);
       // A pocket lower than a voxel falls between the slices.
       const pockets = airPockets(columnsOf(body, 20_000, 0.05), wall).filter((pocket) => pocket.heightMm > h);
       const ours = pockets.reduce((sum, pocket) => sum + pocket.volumeMm3, 0);

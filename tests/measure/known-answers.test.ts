@@ -148,6 +148,8 @@ describe.each([
     const { stations, thickness } = known[name]!;
     const cavity = cavityOf(name);
     const { positions, triangles, thicknessMm } = cavity.thickness!;
+    // Under noise a station is a spot of 1.2 mm: a point is off by what the smoothing leaves of the noise.
+    const aroundMm = sigmaMm > 0 ? 0.6 : 0.3;
     for (const station of stations) {
       // What is thinner than three times the noise no scan shows.
       if (thickness(...station) < 3 * sigmaMm) continue;
@@ -160,7 +162,7 @@ describe.each([
           return (corner(0) + corner(1) + corner(2)) / 3;
         });
         const [dx, dy, dz] = [middle[0]! - x!, middle[1]! - y!, middle[2]! - z!];
-        if (hypot(dx, dy, dz) > 0.3) continue;
+        if (hypot(dx, dy, dz) > aroundMm) continue;
         // Back into the shape's own frame: the plate frame only turns it about the upright axis.
         const u = dx * (along![0]! - zero![0]!) + dy * (along![1]! - zero![1]!);
         const v = dx * (across![0]! - zero![0]!) + dy * (across![1]! - zero![1]!);
@@ -168,7 +170,13 @@ describe.each([
       }
       expect(shares.length, `faces at ${station}`).toBeGreaterThan(2);
       shares.sort((a, b) => a - b);
-      near(shares[shares.length >> 1]!, 1, `median at ${station}`);
+      // Half the noise is more than 5 % of what is thinner than ten times the noise.
+      near(
+        shares[shares.length >> 1]!,
+        1,
+        `median at ${station}`,
+        max(within, (0.5 * sigmaMm) / thickness(...station)),
+      );
       // Without noise every single face, not their median alone.
       if (sigmaMm === 0) for (const share of shares) near(share, 1, `a face at ${station}`);
     }

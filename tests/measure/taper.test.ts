@@ -6,8 +6,10 @@ import { ball, bodyOf, cone, slab, wasm, wedge } from './bodies.js';
 const meshMm = 0.5;
 
 describe('edge taper at stations inward from the rim', () => {
-  test('upright wall: 2 s until the floor; the edge angle over a deep one is 90 degrees', async () => {
-    const { stations } = await edgeTaper(measureBody(bodyOf(slab(40, 30, 2), meshMm)));
+  test('upright wall: 2 s until the floor; its edge angle is 90 degrees, over a shallow floor there is none', async () => {
+    const { stations, edgeAngleDeg } = await edgeTaper(measureBody(bodyOf(slab(40, 30, 2), meshMm)));
+    expect(edgeAngleDeg).toBeCloseTo(90, 2);
+    expect((await edgeTaper(measureBody(bodyOf(slab(40, 30, 0.3), meshMm)))).edgeAngleDeg).toBeNull();
     expect(stations.map(({ inMm }) => inMm)).toEqual([0.25, 0.5, 1, 2, 3]);
     for (const { inMm, p10Mm, medianMm, p90Mm } of stations) {
       for (const mm of [p10Mm, medianMm, p90Mm]) expect(mm).toBeCloseTo(Math.min(2 * inMm, 2), 4);

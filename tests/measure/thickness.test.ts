@@ -123,6 +123,13 @@ describe('summary', () => {
       if (map.inMm[f]! < 0.1) expect(map.areaMm2[f]).toBeLessThan(0.2 * 0.2);
     }
   });
+
+  test('where the mesh is finer than 0.1 mm at the rim, so is the map', async () => {
+    const fill = bodyOf(slab(3, 2, 1), 0.08);
+    const map = await thicknessMap(measureBody(fill));
+    expect(map.thicknessMm.length).toBeGreaterThanOrEqual(fill.wallTriangles);
+    for (let f = 0; f < map.partOf.length; f++) expect(map.areaMm2[f]).toBeLessThan(0.1 * 0.1);
+  });
 });
 
 describe('under noise', () => {

@@ -14,7 +14,7 @@ const bodies = [
 
 describe('nearest point of the wall', () => {
   test.each(bodies)('%s: as three-mesh-bvh finds it, 500 points, seed 7', (_, body) => {
-    const wall = new WallIndex(body.positions, body.triangles, body.wallTriangles);
+    const wall = WallIndex.of(body.positions, body.triangles, body.wallTriangles);
     const geometry = new BufferGeometry();
     geometry.setAttribute('position', new BufferAttribute(Float32Array.from(body.positions), 3));
     geometry.setIndex(new BufferAttribute(body.triangles.slice(0, 3 * body.wallTriangles), 1));
@@ -33,7 +33,7 @@ describe('nearest point of the wall', () => {
 describe('winding number', () => {
   test('1 inside, 0 outside, 500 points, seed 3; also straight over vertices and edges', () => {
     const [, body] = bodies[1];
-    const wall = new WallIndex(body.positions, body.triangles, body.wallTriangles);
+    const wall = WallIndex.of(body.positions, body.triangles, body.wallTriangles);
     const random = uniform(3);
     const inside = (x: number, y: number, z: number) =>
       Math.abs(x - 6) < 6 && Math.abs(y - 6) < 6 && z > -3 && !(Math.abs(x - 6) < 2 && Math.abs(y - 6) < 2);
@@ -41,7 +41,7 @@ describe('winding number', () => {
       const [x, y, z] = [random() * 16 - 2, random() * 16 - 2, -4 * random()];
       expect(wall.winding(x, y, z)).toBe(inside(x, y, z) ? 1 : 0);
     }
-    const round = new WallIndex(bodies[0][1].positions, bodies[0][1].triangles, bodies[0][1].wallTriangles);
+    const round = WallIndex.of(bodies[0][1].positions, bodies[0][1].triangles, bodies[0][1].wallTriangles);
     for (const [x, y] of [
       [0, 0],
       [0, 1],
@@ -60,7 +60,7 @@ describe('largest ball and circle', () => {
     [12, 2],
   ])('cone %d deep, radius %d: 2 r d / (r + sqrt(r² + d²)), the facets inside by less than 0.1 %%', (d, r) => {
     const body = bodyOf(cone(d, r), 0.5);
-    const { diameterMm } = largestBall(body, new WallIndex(body.positions, body.triangles, body.wallTriangles));
+    const { diameterMm } = largestBall(body, WallIndex.of(body.positions, body.triangles, body.wallTriangles));
     const expected = (2 * r * d) / (r + Math.hypot(r, d));
     expect(diameterMm / expected).toBeGreaterThan(0.997);
     expect(diameterMm / expected).toBeLessThan(1.0001);
@@ -70,7 +70,7 @@ describe('largest ball and circle', () => {
     const body = bodyOf(wasm.Manifold.union(slab(80, 50, 2), slab(5, 5, 6).translate([70, 40, 0])), 1);
     const { diameterMm, centreMm } = largestBall(
       body,
-      new WallIndex(body.positions, body.triangles, body.wallTriangles),
+      WallIndex.of(body.positions, body.triangles, body.wallTriangles),
     );
     expect(Math.abs(diameterMm / 5 - 1)).toBeLessThan(0.04);
     expect(centreMm[0]).toBeGreaterThan(70);

@@ -56,6 +56,8 @@ export interface Opened {
 export async function openPage(browser: Browser, folder: string, options: BrowserContextOptions = {}): Promise<Opened> {
   const context = await browser.newContext({ acceptDownloads: true, ...options });
   const page = await context.newPage();
+  // Listened for from the first: only then is a chooser surely caught that opens at once.
+  page.on('filechooser', () => {});
   const requests: string[] = [];
   const complaints: string[] = [];
   page.on('request', (request) => requests.push(request.url()));

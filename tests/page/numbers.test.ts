@@ -45,8 +45,8 @@ withBrowser('the same figures everywhere', () => {
     await page.getByText('encapsulated', { exact: true }).click();
     await page.getByLabel('Fills of the plate').fill('3');
     await page.getByLabel('Density mixed').fill('1.13');
-    await page.getByLabel('Room').first().fill('21');
-    await page.getByLabel('Room').last().fill('60');
+    await page.getByLabel('Temperature').fill('21');
+    await page.getByLabel('Room volume').fill('60');
 
     const sheet = await browser.newPage();
     await sheet.goto(`file://${join(folder, 'run.html')}`);

@@ -55,7 +55,7 @@ withBrowser('the page in a browser', () => {
     await page.keyboard.press('+');
     await expect.poll(place).not.toBe(before);
     await page.keyboard.press('f');
-    await tabTo(page, page.getByLabel('Cut the plate open'));
+    await tabTo(page, page.getByLabel('cut open'));
     await page.keyboard.press('Space');
     await tabTo(page, page.getByLabel('place of the section, mm'));
     const at = await page.locator('.slide output').textContent();
@@ -170,6 +170,20 @@ withBrowser('the page in a browser', () => {
     await expect.poll(() => page.locator('.entry-card summary').allTextContents()).toContain('sea ghost flesh');
   });
 
+  it('prints labels with what is written for them, never as markup', async () => {
+    const { page } = await openPage(browser, folder);
+    await page.setInputFiles('input[type=file]', survey);
+    await page.getByRole('button', { name: 'Sheet', exact: true }).click();
+    await page.getByText('labels for the boxes').click();
+    await page.getByLabel("character's code").fill('SG-04 <b>');
+    await page.getByLabel('edge dissolves in').fill('isopropanol');
+    await page.getByLabel('of each piece').fill('2');
+    const sheet = page.frameLocator('iframe.paper').locator('body');
+    await expect.poll(() => sheet.locator('li').count()).toBe(2 * planned.cavities.length);
+    expect(await sheet.locator('li').first().textContent()).toContain('SG-04 <b>');
+    expect(await sheet.locator('li').last().textContent()).toContain('isopropanol');
+  });
+
   it.each(['light', 'dark'] as const)('has no serious or critical issue for axe-core, %s', async (colorScheme) => {
     const { page } = await openPage(browser, folder, { colorScheme, bypassCSP: true });
     const issues: string[] = [];
@@ -191,7 +205,7 @@ withBrowser('the page in a browser', () => {
     await look('start');
     await surveyIn(page, mould);
     await page.getByRole('button', { name: 'cavity 1', exact: true }).click();
-    await page.getByLabel('Cut the plate open').check();
+    await page.getByLabel('cut open').check();
     await page.getByText('encapsulated', { exact: true }).click();
     await look('plate');
     await page.getByText('as a plan').click();
@@ -199,6 +213,7 @@ withBrowser('the page in a browser', () => {
     for (const view of ['Scale', 'Shelf', 'Log', 'Sheet']) {
       await page.getByRole('button', { name: view, exact: true }).click();
       if (view === 'Shelf') await page.getByRole('button', { name: 'Add a recipe' }).click();
+      if (view === 'Sheet') await page.getByText('labels for the boxes').click();
       await look(view);
     }
     const bad = join(folder, 'bad.stl');
@@ -207,6 +222,21 @@ withBrowser('the page in a browser', () => {
     await page.locator('.fault.panel').waitFor();
     await look('fault');
     expect(issues).toEqual([]);
+  });
+
+  // 720 px is a window of 1440 at 200 %, 320 px one of 1280 at 400 % (WCAG 1.4.10, Reflow).
+  it.each([720, 390, 320])('needs no scrolling sideways in a window of %i px', async (width) => {
+    const { page } = await openPage(browser, folder, { viewport: { width, height: 600 } });
+    await page.setInputFiles('input[type=file]', survey);
+    const tooWide: string[] = [];
+    for (const view of ['Plate', 'Scale', 'Shelf', 'Log', 'Sheet']) {
+      await page.getByRole('button', { name: view, exact: true }).click();
+      if (view === 'Plate') await page.getByRole('button', { name: 'cavity 1', exact: true }).click();
+      if (view === 'Shelf') await page.getByRole('button', { name: 'Add a silicone' }).click();
+      const by = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+      if (by > 0) tooWide.push(`${view} by ${by} px`);
+    }
+    expect(tooWide).toEqual([]);
   });
 
   it('shows hostile names as text everywhere', async () => {
@@ -244,6 +274,23 @@ withBrowser('the page in a browser', () => {
     expect(await sheet.locator('img, script').count()).toBe(0);
     expect(await sheet.textContent()).toContain('<img src=x onerror="alert(1)">');
     expect(await sheet.textContent()).toContain('\\u{202e}gnp.exe');
+    // The names of files that are opened, of materials and of what was logged come from strangers as well.
+    await page.setInputFiles('input[type=file]', {
+      name: '<img src=x>\u202egnp.shelf.json',
+      mimeType: 'application/json',
+      buffer: Buffer.from(JSON.stringify({ pigments: [{ name: hostile[0], density: '1 g/ml' }] })),
+    });
+    await expect.poll(() => page.locator('.say').textContent()).toContain('<img src=x>');
+    await nothingMade();
+    await page.getByRole('button', { name: 'Scale', exact: true }).click();
+    while ((await page.getByRole('button', { name: 'Take it' }).count()) > 0) {
+      await page.locator('.keys-of-pad').getByRole('button', { name: '9', exact: true }).click();
+      await page.getByRole('button', { name: 'Take it' }).click();
+    }
+    await page.getByRole('button', { name: 'Log this cup' }).click();
+    await page.getByRole('button', { name: 'Log', exact: true }).click();
+    await page.getByText('Weigh the pieces of run 1 in').click();
+    await nothingMade();
     expect(complaints).toEqual([]);
     expect(requests.every((address) => /^(file:|about:)/.test(address))).toBe(true);
   });

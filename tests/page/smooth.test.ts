@@ -25,7 +25,7 @@ withBrowser('a large mould on the page', () => {
       await surveyIn(page, file);
       await page.locator('.mark.number').first().waitFor();
       await page.locator('.stage canvas').hover();
-      await page.getByLabel('Cut the plate open').check();
+      await page.getByLabel('cut open').check();
       await page.getByLabel('place of the section, mm').fill('70');
       await page.getByRole('button', { name: 'cavity 3', exact: true }).click();
       await page.getByText('as a plan').click();

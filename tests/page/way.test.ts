@@ -76,7 +76,7 @@ withBrowser('the whole way on the demo', () => {
 
     // Section through the chin plate: no deeper than its depth, no thicker than its largest ball.
     await page.getByRole('button', { name: `cavity ${chin.number}`, exact: true }).click();
-    await page.getByLabel('Cut the plate open').check();
+    await page.getByLabel('cut open').check();
     expect(await page.locator('.slide output').textContent()).toBe(
       `y ${(Math.round(chin.centreMm[1] * 4) / 4).toFixed(1)} mm`,
     );
@@ -92,7 +92,7 @@ withBrowser('the whole way on the demo', () => {
     const place = page.getByLabel('place of the section, mm');
     await place.fill('20.25');
     await expect.poll(() => page.locator('.slide output').textContent()).toBe('y 20.3 mm');
-    await page.getByLabel('Cut the plate open').uncheck();
+    await page.getByLabel('cut open').uncheck();
 
     // Bodies lifted out, and every colouring with its legend in mm.
     await page.getByLabel('lift the pieces out').fill('0.6');

@@ -1,6 +1,7 @@
 import { type Mesh, Vector3 } from 'three';
 import { GLTFLoader } from 'three/examples/jsm/loaders/GLTFLoader.js';
 import { beforeAll, describe, expect, test } from 'vitest';
+import { soundness } from '../../fixtures/make/measure.js';
 import { plateMould } from '../../fixtures/make/plate.js';
 import { toBinaryStl } from '../../fixtures/make/write.js';
 import { rampColour } from '../../src/base/ramp.js';
@@ -136,6 +137,11 @@ describe('fill bodies', () => {
     expect(Math.abs(volume(positions, corners) / total - 1)).toBeLessThan(1e-4);
   });
 
+  test('STL: every edge lies between two faces, as a slicer asks', async () => {
+    const { mesh } = await readMesh(bytesSource('bodies.stl', bodiesStl(bodies())));
+    expect(soundness(mesh)).toMatchObject({ openEdges: 0, badEdges: 0 });
+  });
+
   test('3MF: one named object a cavity, mm, each with its volume; the name does no harm', async () => {
     const { mesh, unit } = await readMesh(bytesSource('bodies.3mf', bodies3mf(bodies())));
     expect(unit).toBe('mm');
@@ -160,6 +166,8 @@ describe('drawings', () => {
     expect(thin.match(/<path/g)).toHaveLength(1);
     expect(thin).not.toContain('fill="none"');
     expect(thin).toMatch(/thin for \d+\.\d mm in/);
+    // All round: a loop along the rim and one at its reach, the other way round, so that the middle stays clear.
+    expect(thin.split('<path d="')[1]!.split('"')[0]!.match(/M/g)).toHaveLength(2);
     expect(svg).not.toContain('<b>');
     // The rim of the feather is a circle of 22 mm about (90, 30), y downwards, 5 mm of margin.
     const rims = svg.slice(svg.indexOf('<g id="rims"'));
@@ -172,14 +180,21 @@ describe('drawings', () => {
   });
 
   test('the edge round the rim: one chart a cavity, its height at 3 mm in', () => {
-    const profiles = result.cavities.map(({ number, profile }, i) => ({
+    const profiles = result.cavities.map(({ number, profile, edgeLimits }, i) => ({
       number,
       name: result.document.cavities[i]!.name,
       profile: profile!,
+      ...edgeLimits!,
     }));
     const svg = edgeProfilesSvg(profiles);
     expect(svg.match(/<g transform/g)).toHaveLength(2);
     expect(svg).not.toContain('<b>');
     expect(svg).toContain('3 mm in');
+    expect(svg.match(/tears under 0\.33 mm/g)).toHaveLength(2);
+    // It begins on the rim, a circle of 22 mm.
+    const [, x, y] = /along the rim from x (\d+), y (\d+) mm, anticlockwise/.exec(
+      svg.slice(svg.lastIndexOf('<g transform')),
+    )!;
+    expect(Math.abs(Math.hypot(Number(x) - 90, Number(y) - 30) - 22)).toBeLessThan(0.8);
   });
 });

@@ -3,7 +3,7 @@ import { rampColour } from '../../src/base/ramp.js';
 import type { PictureMark } from '../../src/sheet/picture.js';
 import { picturePng } from '../../src/sheet/picture-png.js';
 import { pictureSvg } from '../../src/sheet/picture-svg.js';
-import { planPicture } from '../../src/sheet/plan-picture.js';
+import { cavityPicture, planPicture } from '../../src/sheet/plan-picture.js';
 import { viewWalls } from '../../src/sheet/wall-view.js';
 import { sampleCavity, sampleSurvey } from './sample-survey.js';
 
@@ -101,5 +101,21 @@ describe('the plan of a plate', () => {
       Math.ceil(2 * picture.widthMm),
       Math.ceil(2 * picture.heightMm),
     ]);
+  });
+
+  test('a cavity by itself is drawn at 1:1, with only its own findings', () => {
+    const other = sampleCavity(8, 'brow', { airTraps: [], thinZones: [], liftPointMm: null });
+    const both = { ...document, cavities: [cavity, other], findings: [thin, { ...thin, cavity: 8 }] };
+    const thicknessMm = new Float64Array(96).fill(2);
+    const picture = cavityPicture(both, { ...made, number: 7, thicknessMm });
+    const rim = picture.marks.find((mark) => mark.kind === 'line' && mark.points.length === made.rim.length);
+    const xs = (rim as { points: readonly number[] }).points.filter((_, i) => i % 2 === 0);
+    // The rim is a circle of radius 20 mm; the plan is rounded to 0.01 mm.
+    expect(Math.max(...xs) - Math.min(...xs)).toBeCloseTo(40, 1);
+    expect(pictureSvg(picture)).toContain(
+      `width="${picture.widthMm}mm" height="${picture.heightMm}mm" viewBox="0 0 ${picture.widthMm} ${picture.heightMm}"`,
+    );
+    expect(texts(picture.marks).filter((text) => text === '8' || text === '7')).toEqual(['7']);
+    expect(picture.title).toContain('Cavity 7 (chin <b>plate)');
   });
 });

@@ -33,10 +33,15 @@ export function lastWorkingDay(until: string, off: readonly string[]): string | 
   return undefined;
 }
 
+/** Minutes since midnight of a clock time, `HH:MM`. */
+export function minutesOf(clock: string): number {
+  const [hours, minutes] = clock.split(':').map(Number);
+  return hours! * 60 + minutes!;
+}
+
 /** `HH:MM` some minutes after another; past midnight with `+1 d` behind it. */
 export function clockAfter(clock: string, minutes: number): string {
-  const [hours, mins] = clock.split(':').map(Number);
-  const all = Math.round(hours! * 60 + mins! + minutes);
+  const all = Math.round(minutesOf(clock) + minutes);
   const days = Math.floor(all / 1440);
   const two = (value: number) => String(value).padStart(2, '0');
   return `${two(Math.floor((all % 1440) / 60))}:${two(all % 60)}${days > 0 ? ` +${days} d` : ''}`;

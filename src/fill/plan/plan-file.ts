@@ -13,6 +13,8 @@ export interface PlanWant {
   readonly by: string | undefined;
   /** `hero`: pieces of background grade do not count in a top-up. */
   readonly grade: 'hero' | undefined;
+  /** Where it stands in the plan, for faults that show only beside the plates. */
+  readonly place: Place;
 }
 
 export interface PlanPlate {
@@ -56,6 +58,7 @@ export interface PlanFile {
   readonly despite: readonly string[];
   /** Figures in place of those that are assumed. */
   readonly assume: GivenAssumptions;
+  readonly place: Place;
 }
 
 /** A record whose keys are names: each value through one reader. */
@@ -111,8 +114,17 @@ const want: Reader<PlanWant> = (value, place) => {
     value,
     place,
   );
-  return { piece: given.piece, count: given.count, spares: given.spares ?? 0, by: given.by, grade: given.grade };
+  return { piece: given.piece, count: given.count, spares: given.spares ?? 0, by: given.by, grade: given.grade, place };
 };
+
+/** A list that holds something. */
+function someOf<T>(inner: Reader<T>): Reader<T[]> {
+  return (value, place) => {
+    const all = list(inner)(value, place);
+    if (all.length > 0) return all;
+    throw place.fault('empty', 'The list is empty.', 'List at least one, or leave the key out.');
+  };
+}
 
 const plan = record(
   { plates: list(plate), wants: list(want), start: day },
@@ -125,7 +137,7 @@ const plan = record(
     rejects: percent(0, 90),
     begins: clock,
     delivery: quantity('time', 0, 60 * 1440),
-    cups: list(quantity('volume', 5, 50_000)),
+    cups: someOf(quantity('volume', 5, 50_000)),
     scale: record({}, { step: quantity('mass', 0.001, 5), max: quantity('mass', 10, 1e5) }),
     vacuum: flag,
     temperature: quantity('temperature', 0, 45),
@@ -184,6 +196,7 @@ export function readPlan(yaml: string): PlanFile {
     cupLossG: given['cup-loss'],
     despite: given.despite ?? [],
     assume: given.assume ?? {},
+    place,
   };
 }
 

@@ -34,6 +34,7 @@ export interface JobInputs {
  */
 export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocument {
   const { recipes, materialOf } = materialsOf(plan, plates, shelf);
+  checkWants(plan, plates);
   const cure = recipes.map(({ silicone }) => silicone.cureTime?.minutes);
   const cureMinutes = cure.includes(undefined) ? undefined : Math.max(...cure.map((minutes) => minutes!));
   const cureDays = Math.max(1, Math.ceil((cureMinutes ?? 0) / 1440));
@@ -42,7 +43,13 @@ export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocume
   const needs = needsOf(plan, cureDays, assume.finishingDays);
   const turns = plan.turns ?? usualTurns[plan.way];
   const times = schedule(plates, plan.plates, needs, { start: plan.start, daysOff: plan.daysOff, turns });
-  const barrier = plan.way === 'encapsulated' ? chooseBarrier(plan.barrier, shelf) : undefined;
+  const barrier =
+    plan.way === 'encapsulated'
+      ? plan.place
+          .at('barrier')
+          .at('lacquer')
+          .within(() => chooseBarrier(plan.barrier, shelf))
+      : undefined;
   const mix = planMix(plates, {
     recipes,
     materialOf,
@@ -63,7 +70,7 @@ export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocume
   });
   const sprays = times.sessions.map(({ kinds }) => barrier && planBarrier(kinds, plates, barrier, assume));
   const pieces = needs.map((need, i) => pieceNeed(need, times.castOn[i]!));
-  const { days, long } = dayPlans(times, mix, plan, { cureMinutes, assume, sprays });
+  const { days, long, overnight } = dayPlans(times, mix, plan, { cureMinutes, assume, sprays });
   const money = planMoney(mix, recipes, {
     currency: shelf?.currency ?? '',
     deliveryDays: plan.deliveryDays,
@@ -81,6 +88,13 @@ export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocume
         code: 'long-day',
         severity: 'caution',
         message: `${date} takes more than ${longDayMinutes / 60} hours: fewer turns a day, more copies, or more hands.`,
+      }),
+    ),
+    ...overnight.map(
+      (date): MixFinding => ({
+        code: 'barrier-another-day',
+        severity: 'caution',
+        message: `On ${date} the silicone comes after midnight, and barrier and silicone belong to the same day (common practice, no source): fill fewer plates a turn.`,
       }),
     ),
     ...staleLots(recipes, shelf, lastDay).map(
@@ -116,6 +130,19 @@ export function planJob({ plan, plates, shelf, learned }: JobInputs): PlanDocume
   };
 }
 
+function pieceUnknown(message: string, piece: string, known: readonly string[]): never {
+  throw new Fault({ code: 'piece-unknown', message, remedy: suggestName(piece, [...new Set(known)]) });
+}
+
+/** Every wanted piece must be on a plate. */
+function checkWants({ wants }: PlanFile, plates: readonly PlateLoad[]): void {
+  const known = plates.flatMap(({ pieces }) => pieces.map(({ name }) => name));
+  for (const { piece, place } of wants) {
+    if (known.includes(piece)) continue;
+    place.at('piece').within(() => pieceUnknown(`No plate has a piece '${piece}'.`, piece, known));
+  }
+}
+
 /** The materials of a plan, each once, and which piece takes which. */
 function materialsOf(plan: PlanFile, plates: readonly PlateLoad[], shelf: Shelf | undefined) {
   const recipes: Recipe[] = [];
@@ -124,15 +151,18 @@ function materialsOf(plan: PlanFile, plates: readonly PlateLoad[], shelf: Shelf 
     const found = recipes.findIndex((one) => one.name === recipe.name);
     return found >= 0 ? found : recipes.push(recipe) - 1;
   };
-  const main = indexOf(plan.material);
+  const main = plan.place.at('material').within(() => indexOf(plan.material));
+  const placeOf = (i: number, name: string) => plan.place.at('plates').at(i).at('materials').at(name);
   const byPiece = plan.plates.map(({ materials }, i) => {
     for (const name of Object.keys(materials)) {
       const known = plates[i]!.pieces.map((piece) => piece.name);
       if (known.includes(name)) continue;
       const message = `Plate ${i + 1} has no piece '${name}'.`;
-      throw new Fault({ code: 'piece-unknown', kind: 'input', message, remedy: suggestName(name, known) });
+      placeOf(i, name).within(() => pieceUnknown(message, name, known));
     }
-    return new Map(Object.entries(materials).map(([name, material]) => [name, indexOf(material)]));
+    return new Map(
+      Object.entries(materials).map(([name, material]) => [name, placeOf(i, name).within(() => indexOf(material))]),
+    );
   });
   const materialOf = (plate: number, piece: Piece): number => byPiece[plate]?.get(piece.name) ?? main;
   return { recipes, materialOf };
@@ -154,8 +184,9 @@ function dayPlans(
   mix: MixDocument,
   plan: PlanFile,
   { cureMinutes, assume, sprays }: DayOptions,
-): { days: DayPlan[]; long: string[] } {
+): { days: DayPlan[]; long: string[]; overnight: string[] } {
   const long: string[] = [];
+  const overnight: string[] = [];
   const dates = [...new Set(sessions.map(({ date }) => date))];
   const days = dates.map((date): DayPlan => {
     const own = sessions.flatMap((session, index) => (session.date === date ? [{ session, index }] : []));
@@ -164,8 +195,13 @@ function dayPlans(
       const pieces = session.kinds.reduce((sum, kind) => sum + kind.count * kind.pieces.length, 0);
       return timedSession(mix, index, session.turn, { fills, pieces, barrier: sprays[index] });
     });
-    const { rows, minutes } = timetable(timed, { begins: plan.begins, degassed: plan.vacuum, cureMinutes, assume });
+    const {
+      rows,
+      minutes,
+      overnight: waits,
+    } = timetable(timed, { begins: plan.begins, degassed: plan.vacuum, cureMinutes, assume });
     if (minutes > longDayMinutes) long.push(date);
+    if (waits) overnight.push(date);
     return {
       date,
       sessions: own.map(({ session, index }) => {
@@ -175,7 +211,7 @@ function dayPlans(
       timetable: rows,
     };
   });
-  return { days, long };
+  return { days, long, overnight };
 }
 
 /** What of a turn's barrier is mixed and filled into the gun. */

@@ -1,5 +1,3 @@
-import { suggestName } from '../../base/closest-name.js';
-import { Fault } from '../../base/fault.js';
 import type { FillKind } from '../choose-fills.js';
 import type { Piece, PlateLoad } from '../plate-load.js';
 import { addDays, isWorkingDay } from './calendar.js';
@@ -45,8 +43,7 @@ const mostDays = 3660;
 /**
  * Spreads the casts over the days: every copy of a plate is filled every turn until its pieces are enough, the needs
  * in the order of their dates. A cavity whose piece is no longer needed stays empty.
- * @param needs the earliest first
- * @throws Fault `piece-unknown`
+ * @param needs the earliest first; each of a piece that is on a plate
  */
 export function schedule(
   plates: readonly PlateLoad[],
@@ -133,11 +130,6 @@ function fillTargets(plates: readonly PlateLoad[], needs: readonly Need[]): numb
   const soFar = new Map<string, number>();
   return needs.map(({ piece, toCast }) => {
     const of = cavities(piece);
-    if (!of.some(Boolean)) {
-      const known = [...new Set(plates.flatMap(({ pieces }) => pieces.map(({ name }) => name)))];
-      const message = `No plate has a piece '${piece}'.`;
-      throw new Fault({ code: 'piece-unknown', kind: 'input', message, remedy: suggestName(piece, known) });
-    }
     soFar.set(piece, (soFar.get(piece) ?? 0) + toCast);
     const casts = () => of.reduce((sum, n, i) => sum + n * fills[i]!, 0);
     while (casts() < soFar.get(piece)!) {

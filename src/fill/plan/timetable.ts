@@ -2,7 +2,7 @@ import type { Assumptions } from '../assumptions.js';
 import type { BarrierNeed } from '../barrier.js';
 import { mixMinutes } from '../bench-times.js';
 import type { BatchEntry, MixDocument } from '../mix-document.js';
-import { clockAfter } from './calendar.js';
+import { clockAfter, minutesOf } from './calendar.js';
 
 export interface TimetableRow {
   readonly at: string;
@@ -32,15 +32,17 @@ export interface TimedSession {
 /**
  * The day as a simple timetable: barrier and silicone on the same day, batch after batch, cure, lifting; the next turn
  * of the moulds begins when they are free.
- * @returns the rows, and the minutes after the beginning that hands are last needed
+ * @returns the rows, the minutes after the beginning that hands are last needed, and whether a barrier waits for its
+ *   silicone until another day
  */
 export function timetable(
   sessions: readonly TimedSession[],
   options: TimetableOptions,
-): { rows: TimetableRow[]; minutes: number } {
+): { rows: TimetableRow[]; minutes: number; overnight: boolean } {
   const rows: TimetableRow[] = [];
   const { assume } = options;
   let now = 0;
+  let overnight = false;
   const add = (what: string) => rows.push({ at: clockAfter(options.begins, now), what });
   for (const session of sessions) {
     const { turn, batches, barrier, fills, pieces } = session;
@@ -64,6 +66,7 @@ export function timetable(
       add(`fill${until}`);
       now = start + batch.minutes;
     }
+    overnight ||= barrier !== undefined && minutesOf(options.begins) + now > 1440;
     const lift = `${barrier === undefined ? 'lift' : 'spray the back coat, then lift'} ${count(pieces, 'piece')}`;
     const cured = options.cureMinutes === undefined ? undefined : now + options.cureMinutes;
     if (cured === undefined) {
@@ -78,7 +81,7 @@ export function timetable(
     }
   }
   add('done');
-  return { rows, minutes: now };
+  return { rows, minutes: now, overnight };
 }
 
 function count(number: number, what: string): string {

@@ -50,7 +50,7 @@ export function mixForm(app: App): HTMLElement {
     );
   };
 
-  app.watch(['shelf'], ({ shelf }) => {
+  app.watch(['shelf', 'formsOpened'], ({ shelf }) => {
     const known = materials(shelf);
     if (!known.some(({ name }) => name === app.now.mixForm.material)) set({ material: known[0]!.name });
     const choices = known.map(({ name }) => [name, plainText(name)] as const);
@@ -92,7 +92,7 @@ export function mixForm(app: App): HTMLElement {
         number('Fills of the plate', '', 'fills'),
         number('Overfill', '%', 'overfillPct', assumed('straight').overPct),
         number('Stays in the cup', 'g', 'cupLossG', 'by cup'),
-        number('Room', '°C', 'roomC', 23),
+        number('Temperature', '°C', 'roomC', 23),
       ),
       spray,
       el('details', {}, el('summary', {}, 'How many of each piece'), wants),
@@ -110,18 +110,20 @@ export function mixForm(app: App): HTMLElement {
       ),
     );
   });
-  fill(
-    spray,
-    number('Dry film', 'µm', 'filmUm', typicalBarrier.filmUm),
-    number('Thinner to 1', 'parts', 'thinnerParts', typicalBarrier.thinnerParts),
-    number('Lands', '%', 'transferPct', transferRangePct.least),
-    number('Room', 'm³', 'roomM3', '?'),
-    number('Air changes', '/h', 'airChanges', 0),
-  );
+  app.watch(['formsOpened'], () => {
+    fill(
+      spray,
+      number('Dry film', 'µm', 'filmUm', typicalBarrier.filmUm),
+      number('Thinner to 1', 'parts', 'thinnerParts', typicalBarrier.thinnerParts),
+      number('Spray that lands', '%', 'transferPct', transferRangePct.least),
+      number('Room volume', 'm³', 'roomM3', '?'),
+      number('Air changes', '/h', 'airChanges', 0),
+    );
+  });
   app.watch(['mixForm'], ({ mixForm: { way } }) => {
     spray.hidden = way === 'straight';
   });
-  app.watch(['survey'], ({ survey }) => {
+  app.watch(['survey', 'formsOpened'], ({ survey }) => {
     if (wants.contains(document.activeElement)) return;
     const names = [...new Set(survey?.cavities.map(({ name }) => name))];
     fill(

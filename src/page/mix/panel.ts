@@ -1,13 +1,16 @@
 import { plainText } from '../../base/plain-text.js';
 import type { MixDocument } from '../../fill/mix-document.js';
+import { type EdgeSettings, edgeDefaults } from '../../measure/edge-settings.js';
 import { displayUnits, rangeOrDash } from '../../sheet/display-units.js';
 import { grams } from '../../sheet/grams.js';
 import { alikeBatches, batchTitle, times } from '../../sheet/mix-text.js';
 import { barrierFacts, type Fact, vapourFacts } from '../../sheet/spray-text.js';
 import { el, fill } from '../dom.js';
+import { button } from '../fields.js';
 import type { App } from '../state.js';
+import type { SurveyClient } from '../survey-client.js';
 import { mixForm } from './form.js';
-import { planFromForm } from './plan.js';
+import { edgesFromForm, planFromForm } from './plan.js';
 
 /** Keeps the plan in step with the survey, the form and the shelf. */
 export function keepPlanned(app: App): void {
@@ -117,13 +120,36 @@ function result(app: App): HTMLElement {
   return box;
 }
 
+/** Offers to judge the edges anew, where the mix is not what the survey judged them for and the mould is at hand. */
+function judgeAgain(app: App, client: SurveyClient): HTMLElement {
+  const box = el('p', { class: 'row judge' });
+  app.watch(['mix', 'edges', 'mesh'], ({ survey, mixForm, shelf, edges, mesh }) => {
+    const wanted = survey === null ? null : edgesFromForm(mixForm, shelf);
+    box.hidden = wanted === null || mesh === null || alike(wanted, edges);
+    fill(
+      box,
+      el('span', {}, 'The edges were judged for another way of casting or another tear strength.'),
+      button('Judge them for this mix', () => {
+        if (wanted !== null && mesh !== null) void client.start(mesh.file, mesh.unit, wanted);
+      }),
+    );
+  });
+  return box;
+}
+
+function alike(a: EdgeSettings, b: EdgeSettings): boolean {
+  const way = ({ way: given }: EdgeSettings) => given ?? edgeDefaults.way;
+  return way(a) === way(b) && a.tearNPerMm === b.tearNPerMm && a.elongationPct === b.elongationPct;
+}
+
 /** The mix beside the picture: what is typed on the one side, the grams on the other. */
-export function mixPanel(app: App): HTMLElement {
+export function mixPanel(app: App, client: SurveyClient): HTMLElement {
   const section = el(
     'section',
     { class: 'panel mix', 'aria-labelledby': 'mix-title' },
     el('h2', { id: 'mix-title' }, 'Mix'),
     mixForm(app),
+    judgeAgain(app, client),
     result(app),
   );
   app.watch(['survey'], ({ survey }) => {

@@ -3,12 +3,15 @@ import type { SurveyDocument } from '../../base/survey-document.js';
 import type { BarrierSpec } from '../../fill/barrier.js';
 import { chooseBarrier } from '../../fill/choose-barrier.js';
 import { chooseRecipe } from '../../fill/choose-recipe.js';
+import { edgesOf } from '../../fill/edges-of.js';
 import { readLog } from '../../fill/log/entry.js';
 import { learnedFor, learnLosses } from '../../fill/log/learn.js';
 import { type MixOptions, planMix } from '../../fill/mix.js';
 import type { MixDocument } from '../../fill/mix-document.js';
 import { plateFromSurvey } from '../../fill/plate-load.js';
+import type { Recipe } from '../../fill/recipe.js';
 import type { Shelf } from '../../fill/shelf/shelf.js';
+import type { EdgeSettings } from '../../measure/edge-settings.js';
 import type { MixForm, ShownFault } from '../state.js';
 
 /** What may be typed into a field of the mix form: limits as on the command line. */
@@ -47,12 +50,12 @@ function within(text: string, { least, most }: { least: number; most: number }, 
   });
 }
 
-/** The options of a plan, as the form holds them. @throws Fault `field-value` */
-export function mixOptions(form: MixForm, survey: SurveyDocument, shelf: Shelf | null, logText = ''): MixOptions {
+/** The material that the form names. @throws Fault `field-value`, `material-unknown` */
+function recipeOf(form: MixForm, shelf: Shelf | null): Recipe {
   const a = within(form.ratioA, limits.ratioPart, 'Parts of A');
   const b = within(form.ratioB, limits.ratioPart, 'Parts of B');
   const ratio = a !== undefined && b !== undefined ? ([a, b] as const) : undefined;
-  const recipe = chooseRecipe(
+  return chooseRecipe(
     {
       ...(form.material !== '' && { name: form.material }),
       ...(ratio !== undefined && { ratio, ratioBy: form.ratioBy }),
@@ -60,6 +63,21 @@ export function mixOptions(form: MixForm, survey: SurveyDocument, shelf: Shelf |
     },
     shelf ?? undefined,
   );
+}
+
+/** What the edges of a piece cast in this mix are judged by; null while the form holds no material that is understood. */
+export function edgesFromForm(form: MixForm, shelf: Shelf | null): EdgeSettings | null {
+  try {
+    return edgesOf(recipeOf(form, shelf), form.way);
+  } catch (error) {
+    shownFault(error);
+    return null;
+  }
+}
+
+/** The options of a plan, as the form holds them. @throws Fault `field-value` */
+export function mixOptions(form: MixForm, survey: SurveyDocument, shelf: Shelf | null, logText = ''): MixOptions {
+  const recipe = recipeOf(form, shelf);
   const wants = Object.entries(form.wants)
     .map(([name, text]) => ({ name, count: Math.round(within(text, limits.want, `How many of ${name}`) ?? 0) }))
     .filter(({ name, count }) => count > 0 && survey.cavities.some((cavity) => cavity.name === name));

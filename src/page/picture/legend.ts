@@ -1,5 +1,6 @@
 import { alarmColour, hexColour, rampColour, roundTop } from '../../base/ramp.js';
-import type { SurveyDocument } from '../../base/survey-document.js';
+import type { CavityRecord, SurveyDocument } from '../../base/survey-document.js';
+import { type EdgeSettings, tearThicknessMm } from '../../measure/edge-settings.js';
 import { el } from '../dom.js';
 import type { Colouring } from './shader.js';
 import type { Shapes } from './shapes.js';
@@ -14,9 +15,15 @@ export const colouringNames: Record<Colouring, string> = {
 const explained: Record<Colouring, string> = {
   thickness: 'thickness of the piece, mm',
   depth: 'depth under the scrape surface, mm',
-  margin: 'thickness over what tears, mm; hatched: tears',
+  margin: 'thickness beyond what tears, mm; hatched: tears',
   undercut: 'how far it reaches under the wall, mm; hatched: hidden from above',
 };
+
+/** Thickness under which the piece of a cavity tears, mm: as typed, or as the survey judged its edges. */
+export function tearOf(typedMm: number | null, cavity: CavityRecord | undefined, edges: EdgeSettings): number {
+  const { volumeMm3, stretchPct } = cavity?.undercut ?? { volumeMm3: 0, stretchPct: 0 };
+  return typedMm ?? tearThicknessMm(edges, (volumeMm3 ?? 0) > 0 && (stretchPct ?? 0) > 0);
+}
 
 /** Values at the two ends of the ramp for a survey, mm. */
 export function rangeOf(by: Colouring, survey: SurveyDocument, shapes: Shapes, tearMm: number): [number, number] {

@@ -1,5 +1,7 @@
 import { Vector3 } from 'three';
+import type { Finding } from '../../base/finding.js';
 import type { SurveyDocument, ThinZoneRecord } from '../../base/survey-document.js';
+import { zonesToDraw } from '../../sheet/run-sheet-zones.js';
 import { el } from '../dom.js';
 import type { App } from '../state.js';
 import type { PlateScene } from './scene.js';
@@ -33,14 +35,15 @@ export class Marks {
     private readonly app: App,
   ) {}
 
-  show(survey: SurveyDocument | null, withSigns: boolean): void {
+  show(survey: SurveyDocument | null, findings: readonly Finding[], withSigns: boolean): void {
     this.layer.replaceChildren();
     this.marks = [];
-    for (const { number, centreMm, boxMm, thinZones, airTraps, liftPointMm } of survey?.cavities ?? []) {
+    for (const cavity of survey?.cavities ?? []) {
+      const { number, centreMm, boxMm, airTraps, liftPointMm } = cavity;
       // On the land behind the cavity, where it hides nothing.
       this.add('number', [centreMm[0], boxMm[4], 0], number);
       if (!withSigns) continue;
-      for (const zone of largest(thinZones ?? [])) this.add('thin', zone.atMm, number);
+      for (const zone of largest(zonesToDraw(cavity, findings))) this.add('thin', zone.atMm, number);
       for (const trap of airTraps ?? []) this.add('air', trap.atMm, number);
       if (liftPointMm !== null) this.add('lift', liftPointMm, number);
     }

@@ -3,12 +3,12 @@ import { el, fill } from '../dom.js';
 import { button, numberField, segments, tick } from '../fields.js';
 import { typedNumber } from '../mix/plan.js';
 import { planPanel } from '../plan/panel.js';
-import type { App } from '../state.js';
-import { colouringNames, legend, rangeOf } from './legend.js';
+import { type App, findingsNow } from '../state.js';
+import { colouringNames, legend, rangeOf, tearOf } from './legend.js';
 import { Marks } from './marks.js';
 import { Picker } from './pick.js';
 import { PlateScene } from './scene.js';
-import { sectionView } from './section-view.js';
+import { cutOpen, sectionView } from './section-view.js';
 import { type Colouring, colourings } from './shader.js';
 
 /** Keys over the picture; every one has a button or a slider as well. */
@@ -105,20 +105,34 @@ function toolbar(app: App, view: PlateScene): HTMLElement {
   app.watch(['lift'], (state) => {
     lift.value = String(state.lift);
   });
-  app.watch(['survey', 'shapes', 'colouring', 'tearMm'], ({ survey, shapes, colouring, tearMm }) => {
+  app.watch(['survey', 'shapes', 'colouring', 'tearMm'], ({ survey, shapes, colouring, tearMm, edges }) => {
     if (survey === null || shapes === null) return fill(scale);
-    const range = rangeOf(colouring, survey, shapes, tearMm);
+    const tearing = (number: number) =>
+      tearOf(
+        tearMm,
+        survey.cavities.find((cavity) => cavity.number === number),
+        edges,
+      );
+    const least = Math.min(...survey.cavities.map(({ number }) => tearing(number)));
+    const range = rangeOf(colouring, survey, shapes, least);
     const known = colouring === 'depth' || colouring === 'undercut' || shapes.thickMm !== null;
     fill(scale, legend(colouring, range, known));
     tear.hidden = colouring !== 'margin';
-    view.colour(known ? colouring : null, range, tearMm);
+    view.colour(known ? colouring : null, range, tearing);
   });
   fill(
     tear,
-    numberField('tears under', 'mm', String(app.now.tearMm), (text) => {
-      const value = typedNumber(text);
-      if (value !== undefined && value > 0 && value < 20) app.set({ tearMm: value });
-    }),
+    numberField(
+      'tears under',
+      'mm',
+      '',
+      (text) => {
+        const value = typedNumber(text);
+        if (value === undefined) app.set({ tearMm: null });
+        else if (value > 0 && value < 20) app.set({ tearMm: value });
+      },
+      'as judged',
+    ),
   );
   return el(
     'div',
@@ -141,6 +155,7 @@ function toolbar(app: App, view: PlateScene): HTMLElement {
       el('label', { class: 'lift' }, 'Lift out', lift),
       tick('face up', app.now.turned, (turned) => app.set({ turned })),
       tick('marks', app.now.marks, (marks) => app.set({ marks })),
+      tick('cut open', app.now.section.on, (on) => cutOpen(app, on)),
     ),
   );
 }
@@ -174,17 +189,18 @@ export function picturePanel(app: App): HTMLElement {
       const { lengthMm, widthMm, form } = survey?.plate ?? { lengthMm: 200, widthMm: 150, form: 'scan' };
       shown.show(shapes, [lengthMm ?? 200, widthMm ?? 150], form === 'mould');
     });
-    app.watch(['survey', 'marks', 'lift'], (state) =>
-      marks.show(state.shapes && state.survey, state.marks && state.lift === 0),
+    app.watch(['survey', 'mix', 'marks', 'lift'], (state) =>
+      marks.show(state.shapes && state.survey, findingsNow(state), state.marks && state.lift === 0),
     );
-    app.watch(['picked', 'survey', 'marks', 'lift'], ({ picked }) => {
+    app.watch(['picked', 'survey', 'mix', 'marks', 'lift'], ({ picked }) => {
       shown.pick(picked);
       marks.pick(picked);
     });
     app.watch(['lift', 'turned', 'shapes'], (state) => shown.lift(state.lift, state.turned));
-    app.watch(['section', 'survey', 'marks', 'lift'], ({ section }) => {
+    app.watch(['section', 'survey', 'mix', 'marks', 'lift'], ({ section }) => {
       marks.cut(section.axis, section.on ? section.atMm : null);
     });
+    app.watch(['section'], (state) => section.classList.toggle('is-cut', state.section.on));
     app.watch(['section', 'shapes'], (state) =>
       shown.cut(state.section.axis, state.section.on ? state.section.atMm : null),
     );
@@ -195,7 +211,7 @@ export function picturePanel(app: App): HTMLElement {
       plan,
       none,
       toolbar(app, shown),
-      sectionView(app),
+      sectionView(app, (lines) => shown.outline(lines)),
       el('details', { class: 'keys' }, el('summary', {}, 'Keys'), el('p', {}, keyHelp)),
     );
   } catch (error) {

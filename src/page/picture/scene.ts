@@ -3,6 +3,8 @@ import {
   BufferAttribute,
   BufferGeometry,
   Group,
+  LineBasicMaterial,
+  LineSegments,
   Mesh,
   PerspectiveCamera,
   Scene,
@@ -11,6 +13,7 @@ import {
   WebGLRenderer,
 } from 'three';
 import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js';
+import type { SectionLine } from './section.js';
 import { type Colouring, colourings, type Materials, materialsFor, shared } from './shader.js';
 import type { Shapes, Surface } from './shapes.js';
 
@@ -38,6 +41,7 @@ export class PlateScene {
   readonly scene = new Scene();
   private readonly renderer: WebGLRenderer;
   private plate: { mesh: Mesh; materials: Materials; openIndices: number; allIndices: number } | undefined;
+  private readonly cutLine = new LineSegments(new BufferGeometry(), new LineBasicMaterial({ color: 0x16202b }));
   private isCut = false;
   private isLifted = false;
   private bodies: Body[] = [];
@@ -106,6 +110,7 @@ export class PlateScene {
         depthMm: -box.min.z,
       };
     });
+    this.scene.add(this.cutLine);
     this.lift(0, false);
     this.fit();
   }
@@ -149,10 +154,11 @@ export class PlateScene {
     return body === undefined ? 0 : body.pivot.position.z + body.depthMm / 2;
   }
 
-  colour(by: Colouring | null, range: readonly [number, number], tearMm: number): void {
+  /** @param tearMm thickness under which a cavity's piece tears, by its number */
+  colour(by: Colouring | null, range: readonly [number, number], tearMm: (number: number) => number): void {
     shared.mode.value = by === null ? 0 : 1 + colourings.indexOf(by);
     shared.range.value.set(...range);
-    shared.tearMm.value = tearMm;
+    for (const { number, materials } of this.bodies) materials.shown.uniforms.tearMm!.value = tearMm(number);
     this.redraw();
   }
 
@@ -162,6 +168,23 @@ export class PlateScene {
     shared.cutAt.value = at === null ? 1e9 : axis === 'x' ? at : -at;
     this.isCut = at !== null;
     this.leaveOut();
+    this.redraw();
+  }
+
+  /** Draws where the plane of the cut meets the walls, so that the section is read off the picture too. */
+  outline(lines: readonly SectionLine[]): void {
+    this.cutLine.geometry.dispose();
+    this.cutLine.geometry = new BufferGeometry();
+    this.cutLine.visible = lines.length > 0;
+    if (lines.length > 0) {
+      // On the side that was cut away, or the face would hide it.
+      const normal = shared.cutNormal.value;
+      const at = (shared.cutAt.value + 0.05) * (normal.x + normal.y);
+      const points = lines.flatMap(({ ends: [u1, z1, u2, z2] }) =>
+        normal.x !== 0 ? [at, u1, z1, at, u2, z2] : [u1, at, z1, u2, at, z2],
+      );
+      this.cutLine.geometry.setAttribute('position', new BufferAttribute(Float32Array.from(points), 3));
+    }
     this.redraw();
   }
 
@@ -266,10 +289,22 @@ export class PlateScene {
     return this.renderer;
   }
 
+  /** The nearer the first plane that is told apart stands to the plate, the finer are feathered edges told from their lid. */
+  private fitDepth(): void {
+    const away = this.camera.position.distanceTo(this.controls.target);
+    const near = Math.max(0.5, away - 1.5 * Math.hypot(...this.sizeMm));
+    const far = away + 3 * Math.hypot(...this.sizeMm);
+    if (near === this.camera.near && far === this.camera.far) return;
+    this.camera.near = near;
+    this.camera.far = far;
+    this.camera.updateProjectionMatrix();
+  }
+
   redraw(): void {
     if (this.asked !== 0) return;
     this.asked = requestAnimationFrame(() => {
       this.asked = 0;
+      this.fitDepth();
       this.renderer.render(this.scene, this.camera);
       this.afterFrame();
     });

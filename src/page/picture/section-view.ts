@@ -1,11 +1,27 @@
+import type { CavityRecord } from '../../base/survey-document.js';
 import { fixed } from '../../sheet/figures.js';
 import { el, fill } from '../dom.js';
-import { segments, tick } from '../fields.js';
+import { segments } from '../fields.js';
 import type { App } from '../state.js';
 import { nearestOnSection, type SectionLine, sectionLines } from './section.js';
 
-/** The section across the plate, seen from the side, heights drawn larger than lengths; the thickness is read at the pointer. */
-export function sectionView(app: App): HTMLElement {
+/** The picked cavity, or the first where none is. */
+function pickedCavity({ now: { survey, picked } }: App): CavityRecord | undefined {
+  return survey?.cavities.find(({ number }) => number === picked) ?? survey?.cavities[0];
+}
+
+/** Cuts the plate open through the middle of the picked cavity, or closes it. */
+export function cutOpen(app: App, on: boolean, axis = app.now.section.axis): void {
+  const middle = pickedCavity(app)?.centreMm[axis === 'x' ? 0 : 1] ?? 0;
+  app.set({ section: { on, axis, atMm: Math.round(middle * 4) / 4 } });
+}
+
+/**
+ * The section across the plate, seen from the side, heights drawn larger than lengths; the thickness is read at the
+ * pointer.
+ * @param outline hears where the plane cuts the walls; nothing while the plate is whole
+ */
+export function sectionView(app: App, outline: (lines: readonly SectionLine[]) => void): HTMLElement {
   const readout = el('output', { class: 'readout', 'aria-live': 'polite' });
   const path = el('path', { class: 'wall' });
   const body = el('path', { class: 'silicone', 'fill-rule': 'nonzero' });
@@ -27,49 +43,53 @@ export function sectionView(app: App): HTMLElement {
   );
   const slider = el('input', { type: 'range', step: 0.25, min: 0, 'aria-label': 'place of the section, mm' });
   const place = el('output', {});
-  const controls = el('div', { class: 'row' });
+  const controls = el('div', {});
   const box = el(
     'div',
     { class: 'section-box' },
-    controls,
-    el('div', { class: 'section-open' }, el('div', { class: 'row slide' }, slider, place), svg, readout),
+    el('div', { class: 'section-open' }, el('div', { class: 'row slide' }, controls, slider, place), svg, readout),
   );
   const open = box.querySelector<HTMLElement>('.section-open')!;
   let lines: SectionLine[] = [];
   let long = 1;
   let at = 0;
+  let wasCut: 'x' | 'y' | null = null;
 
   const set = (changes: Partial<typeof app.now.section>) => app.set({ section: { ...app.now.section, ...changes } });
   slider.addEventListener('input', () => set({ atMm: Number(slider.value) }));
 
   app.watch(['survey', 'shapes'], ({ survey, shapes, section }) => {
-    box.hidden = survey === null || shapes === null;
-    if (survey === null) return;
+    if (survey === null || shapes === null) return;
     fill(
       controls,
-      tick('Cut the plate open', section.on, (on) => set({ on, atMm: middle(app.now.section.axis) })),
       segments(
-        'across',
+        'cut across',
         [
           ['x', 'its length'],
           ['y', 'its width'],
         ],
         section.axis,
-        (axis) => set({ axis, atMm: middle(axis) }),
+        (axis) => cutOpen(app, true, axis),
       ),
     );
   });
   app.watch(['section', 'shapes'], ({ section, shapes, survey }) => {
     open.hidden = !section.on;
-    controls.querySelector<HTMLElement>('.segments')?.toggleAttribute('hidden', !section.on);
-    if (!section.on || shapes === null || survey === null) return;
+    if (!section.on || shapes === null || survey === null) {
+      wasCut = null;
+      return outline([]);
+    }
     const [length, width] = [survey.plate.lengthMm ?? 200, survey.plate.widthMm ?? 150];
     slider.max = String(section.axis === 'x' ? length : width);
     slider.value = String(section.atMm);
     place.textContent = `${section.axis} ${fixed(section.atMm, 1)} mm`;
     long = section.axis === 'x' ? width : length;
     lines = sectionLines(shapes.bodies, section.axis, section.atMm);
+    outline(lines);
     draw();
+    // A new cut is read first in the middle of the cavity that it goes through.
+    if (wasCut !== section.axis) at = pickedCavity(app)?.centreMm[section.axis === 'x' ? 1 : 0] ?? 0;
+    wasCut = section.axis;
     read(at, null);
   });
 
@@ -91,12 +111,6 @@ export function sectionView(app: App): HTMLElement {
     event.preventDefault();
   });
   return box;
-
-  function middle(axis: 'x' | 'y'): number {
-    const { survey, picked } = app.now;
-    const cavity = survey?.cavities.find(({ number }) => number === picked) ?? survey?.cavities[0];
-    return Math.round((cavity?.centreMm[axis === 'x' ? 0 : 1] ?? 0) * 4) / 4;
-  }
 
   function scaleZ(): number {
     const deepest = Math.max(1, ...(app.now.survey?.cavities.map(({ depthMm }) => depthMm ?? 0) ?? []));

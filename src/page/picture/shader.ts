@@ -33,7 +33,6 @@ export const shared = {
   mode: { value: 1 },
   /** Values at the two ends of the ramp, mm. Thickness runs by its square root: the thin end is what matters. */
   range: { value: new Vector2(0, 6) },
-  tearMm: { value: 0.3 },
   /** What lies on the far side of this plane is cut away: normal and distance in the plate frame. */
   cutNormal: { value: new Vector3(0, 1, 0) },
   cutAt: { value: 1e9 },
@@ -148,6 +147,7 @@ export function materialsFor(look: Look): Materials {
     cutColour: { value: look.cutColour },
     picked: { value: 0 },
     lean: { value: 0 },
+    tearMm: { value: 0 },
   };
   const settings = { glslVersion: GLSL3, vertexShader, uniforms, side: DoubleSide };
   return {

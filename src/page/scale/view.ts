@@ -104,9 +104,10 @@ export function scaleView(app: App): HTMLElement {
     return el(
       'div',
       { class: 'row scale-top' },
-      button('◀', go(-1), { 'aria-label': 'batch before', disabled: batch === 0 }),
+      mix.batches.length > 1 && button('◀', go(-1), { 'aria-label': 'batch before', disabled: batch === 0 }),
       el('h2', {}, batchTitle(mix, [batch], { units: displayUnits.metric, width: 200 })),
-      button('▶', go(1), { 'aria-label': 'next batch', disabled: batch === mix.batches.length - 1 }),
+      mix.batches.length > 1 &&
+        button('▶', go(1), { 'aria-label': 'next batch', disabled: batch === mix.batches.length - 1 }),
       segments(
         'the scale',
         [
