@@ -40,6 +40,7 @@ export interface PlanFlags extends MaterialFlags {
   despite?: string[];
   assume?: GivenAssumptions;
   unit?: LengthUnit;
+  split?: true;
 }
 
 /** Declares them. */
@@ -69,6 +70,7 @@ export function addPlanOptions(command: Command): Command {
     .option('--air-changes <n>', 'its air changes an hour (0)', amount(0, 200, 'an hour'))
     .option('--log <folder>', 'use the losses that the log of this job folder shows')
     .option('--despite <CODE,…>', 'go on in spite of a stop finding', words)
+    .option('--split', 'part pits that a channel joins at its narrowest place')
     .addOption(unitOption());
 }
 
@@ -118,7 +120,11 @@ async function platesOf(
   }
   const { surveyOf } = await import('./read-plates.js');
   const surveys: SurveyDocument[] = [];
-  const options = { edges: edgesOf(recipe, flags.way), ...(flags.unit !== undefined && { unit: flags.unit }) };
+  const options = {
+    edges: edgesOf(recipe, flags.way),
+    ...(flags.unit !== undefined && { unit: flags.unit }),
+    split: flags.split,
+  };
   for (const file of files) surveys.push(await surveyOf(file, options, io));
   return { plates: surveys.map(plateFromSurvey), surveys };
 }

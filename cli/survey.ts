@@ -23,6 +23,7 @@ interface Flags extends SurveyOutputs, EdgeFlags {
   band?: number;
   role?: Record<string, Role>;
   scrape?: 'flat' | 'bowed';
+  split?: true;
   quick?: true;
   names?: string;
 }
@@ -35,6 +36,7 @@ async function surveyOptions(flags: Flags, io: Io): Promise<SurveyOptions> {
     ...(flags.band && { bandMm: flags.band }),
     ...(flags.role && { roles: flags.role }),
     ...(flags.scrape && { scrape: flags.scrape }),
+    ...(flags.split && { split: true }),
     ...(flags.quick && { quick: true }),
     edges: { ...(await materialFigures(flags, io)), ...edgeSettings(flags) },
   };
@@ -137,6 +139,7 @@ export const surveyCommand: CommandSpec = {
           'bowed',
         ]),
       )
+      .option('--split', 'part pits that a channel joins at its narrowest place')
       .option('--names <file>', 'names of the cavities: one a line, or CSV with name, x, y')
       .option('--write-names <file>', 'write the list of names, to edit and to give to --names')
       .option('--must-pass <limits>', 'status 3 if a limit is broken: a file, or "least-mm >= 0.8, gap-mm >= 5"')

@@ -7,6 +7,7 @@ import { type LengthUnit, mmPerUnit } from './base/units.js';
 import { depthLimitMm } from './cavity/deep-parts.js';
 import type { FillBody } from './cavity/fill-body.js';
 import { findHollows } from './cavity/find-hollows.js';
+import { joinedPits } from './cavity/joined-pits.js';
 import { rimOutline } from './cavity/rim-outline.js';
 import type { HollowRole } from './cavity/roles.js';
 import { settleLand } from './cavity/settle-land.js';
@@ -14,6 +15,7 @@ import { type Cavity, collectCavities } from './measure/collect-cavities.js';
 import { assumptions, type EdgeSettings } from './measure/edge-settings.js';
 import { flashBands } from './measure/flash-band.js';
 import { nearestGaps } from './measure/gaps.js';
+import { joinFindings } from './measure/join-findings.js';
 import { landArea, landFindings } from './measure/land.js';
 import { measureAllEdges } from './measure/measure-all-edges.js';
 import type { EdgeLimits, EdgeMeasures } from './measure/measure-edges.js';
@@ -44,6 +46,8 @@ export interface SurveyOptions extends TaskOptions {
   readonly scrape?: 'flat' | 'bowed' | undefined;
   /** Names from a person's list; where it is silent, those of the file's objects. */
   readonly names?: NameList | undefined;
+  /** Part pits that a channel joins at its narrowest place: each is a cavity of its own. */
+  readonly split?: boolean | undefined;
   /** Volumes, openings, rims and depth only. */
   readonly quick?: boolean | undefined;
   /** What the judgement of edges depends on: way of casting, tear strength, pull and so on; null leaves edges out. */
@@ -89,7 +93,10 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   const { plate: found, mended, unit, unitFrom, findings } = placeInMm(file, options);
   await stage('finding the cavities');
   const { plate, wall, noiseMm, grain, flatnessMm, cells } = settleLand(found, options.scrape);
-  const surfaces = findHollows(plate.mesh, wall, plate.outline, depthLimitMm(noiseMm));
+  const whole = findHollows(plate.mesh, wall, plate.outline, depthLimitMm(noiseMm)).map((surface) =>
+    joinedPits(plate.mesh, wall, surface),
+  );
+  const surfaces = whole.flatMap(({ uncut, parts }) => (options.split ? parts : [uncut]));
   if (surfaces.length === 0) throw noCavities();
   const { flaws, effectsMm3 } = wallFlaws(plate, wall, surfaces, mended, depthLimitMm(noiseMm));
   const quick = options.quick === true;
@@ -164,6 +171,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
       ...spacingFindings(records, bandMm, settings),
       ...(await tiltFindings(hasPlate ? airless : [], settings, { signal: options.signal })),
       ...judgedWith(options, edges),
+      ...joinFindings(whole, cavities, options.split === true),
       ...roleFindings,
       ...nameFindings,
     ]),

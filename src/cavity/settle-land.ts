@@ -7,6 +7,7 @@ import { fitLand } from '../plate/land-fit.js';
 import { level } from '../plate/level.js';
 import { calmCellMm, type NoiseGrain, noGrain, noiseGrain } from '../plate/noise-grain.js';
 import { flatSurface, roundingMm } from '../plate/scrape-surface.js';
+import { depthLimitMm } from './deep-parts.js';
 import { bowRestMm, findWall } from './find-wall.js';
 import type { WallField } from './wall-field.js';
 
@@ -79,7 +80,8 @@ export function settleLand(found: Plate, asked?: 'flat' | 'bowed'): SettledLand 
     wall = findWall(mesh, { noiseMm, grain }, coordinateStepMm, scrape.kind);
     if (round > 0 && Math.abs(shift) < noiseMm / 100 && Math.abs(before - noiseMm) < noiseMm / 10) break;
   }
-  const near = isNear(mesh.positions, landMask(wall), Math.max(6 * noiseMm, roundingMm));
+  // Land that is low is land too, as long as it is no hollow.
+  const near = isNear(mesh.positions, landMask(wall), Math.max(6 * noiseMm, depthLimitMm(noiseMm)));
   const flat = landCells(mesh, flatZ, Number.POSITIVE_INFINITY, near, calmCellMm(noiseMm, grain));
   return {
     plate: { ...found, toPlate, scrape, landSigmaMm: noiseMm },

@@ -54,7 +54,7 @@ export function landFindings(plate: Plate, flatnessMm: number, cells: LandCells)
     findings.push({
       code: 'land-low',
       severity: 'caution',
-      message: `The land is low by up to ${lowest.toFixed(2)} mm over ${(lowArea / 100).toFixed(1)} cm², most at x ${cells.x[at]!.toFixed(0)}, y ${cells.y[at]!.toFixed(0)} mm: silicone stays there as flash, about ${grams.toFixed(1)} g. Scrape that part twice and trim it.`,
+      message: `The land is low by up to ${lowest.toFixed(2)} mm over ${(lowArea / 100).toFixed(1)} cm², most at x ${cells.x[at]!.toFixed(0)}, y ${cells.y[at]!.toFixed(0)} mm: silicone stays there as flash, about ${grams.toFixed(grams < 1 ? 2 : 1)} g (${(filmMm3 / 1000).toFixed(2)} ml) at each fill. Scrape that part twice and trim it.`,
       atMm: [cells.x[at]!, cells.y[at]!, cells.z[at]!],
     });
   }

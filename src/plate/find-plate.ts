@@ -10,6 +10,7 @@ import { fitBow } from './fit-bow.js';
 import { type LandCells, landCells } from './land-cells.js';
 import { fitLand, type LandPlane } from './land-fit.js';
 import { type LaidPiece, layPieces } from './lay-pieces.js';
+import { landInsideDam, leftOut } from './left-out.js';
 import { level } from './level.js';
 import { originCorner, plateAxes, smallestRectangle } from './plate-frame.js';
 import { flatSurface, roundingMm, type ScrapeSurface } from './scrape-surface.js';
@@ -248,7 +249,7 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
       throw largest > 0.15 ? noCavities() : noPlate();
     }
   }
-  best = plateauOn(best, looked) ?? best;
+  best = landInsideDam(best, looked) ?? plateauOn(best, looked) ?? best;
   const { view } = best;
   const closed = isClosed(sample);
   const raised = view.raisedArea > view.hollowArea;
@@ -261,7 +262,7 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
         : closed
           ? 'a closed block with hollows in one face: read as a mould'
           : 'an open surface with hollows: read as a scan of the plate';
-  return { ...best, form, reason };
+  return { ...best, form, reason: reason + leftOut(mesh, best.plane, form, closed) };
 }
 
 /** A plane that shows less than this share of what another shows in a coarse view is no land: the side of a block, say. */

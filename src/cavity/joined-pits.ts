@@ -1,0 +1,153 @@
+import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+import { type DepthRaster, depthRaster, toOutside } from './depth-raster.js';
+import type { HollowSurface } from './find-hollows.js';
+import type { WallField } from './wall-field.js';
+
+/** Two pits of one hollow and the channel between them: places in the plate frame, mm. */
+export interface Join {
+  /** Middles of the pits: their places farthest from the rim. */
+  readonly pits: readonly [readonly [x: number, y: number], readonly [x: number, y: number]];
+  /** The narrowest place of the channel, and its depth there. */
+  readonly atMm: readonly [x: number, y: number];
+  readonly depthMm: number;
+}
+
+/** A hollow with the pits that a channel joins, and its parts where it is cut there; without joins its only part is itself. */
+export interface JoinedHollow {
+  readonly uncut: HollowSurface;
+  readonly joins: readonly Join[];
+  readonly parts: readonly HollowSurface[];
+}
+
+/*
+ * A channel joins two pits where it is far shallower than the shallower of them and far narrower than the narrower; what
+ * is as deep or as wide as the pits is the shape of one piece. A pit under the size of a mark is relief. (Common
+ * practice, no source.)
+ */
+const depthShare = 0.6;
+const widthShare = 0.5;
+const leastPitMm2 = 20;
+
+interface Pit {
+  readonly bottom: number;
+  cells: number;
+  /** The cell farthest from the opening's outside. */
+  widest: number;
+}
+
+/**
+ * Finds pits that a channel joins, by a flood of the depth field from the deepest cell upward: where two pits meet is
+ * the saddle between them (watershed; Barnes, Lehman, Mulla 2014 for the flood).
+ */
+export function joinedPits(mesh: TriangleMesh, wall: WallField, surface: HollowSurface): JoinedHollow {
+  const raster = depthRaster(mesh, wall.calm, surface.wall);
+  const { columns, depth, cellMm } = raster;
+  const away = toOutside(raster);
+  const order = Uint32Array.from(depth.keys()).filter((cell) => depth[cell]! > 0);
+  order.sort((a, b) => depth[b]! - depth[a]! || a - b);
+  const parent = new Int32Array(depth.length).fill(-1);
+  const root = (cell: number): number => {
+    let at = cell;
+    while (parent[at] !== at) at = parent[at] = parent[parent[at]!]!;
+    return at;
+  };
+  const pits = new Map<number, Pit>();
+  const saddles: { a: number; b: number; cell: number }[] = [];
+  for (const cell of order) {
+    let best = -1;
+    const met = new Set<number>();
+    for (const next of around(cell, columns, depth.length)) {
+      if (parent[next]! < 0) continue;
+      met.add(root(next));
+      if (best < 0 || depth[next]! > depth[best]!) best = next;
+    }
+    if (best < 0) {
+      parent[cell] = cell;
+      pits.set(cell, { bottom: cell, cells: 1, widest: cell });
+      continue;
+    }
+    let own = root(best);
+    parent[cell] = own;
+    const pit = pits.get(own)!;
+    pit.cells++;
+    pit.widest = wider(pit.widest, cell);
+    for (const other of met) {
+      if (other === own) continue;
+      const [a, b] = [pits.get(own)!, pits.get(other)!];
+      if (isChannel(a, b, cell)) {
+        if (!saddles.some((s) => isPair(root(s.a), root(s.b), own, other))) saddles.push({ a: own, b: other, cell });
+        continue;
+      }
+      const [into, from] = depth[a.bottom]! >= depth[b.bottom]! ? [own, other] : [other, own];
+      parent[from] = into;
+      const [keep, gone] = [pits.get(into)!, pits.get(from)!];
+      keep.cells += gone.cells;
+      keep.widest = wider(keep.widest, gone.widest);
+      own = into;
+    }
+  }
+  if (saddles.length === 0) return { uncut: surface, joins: [], parts: [surface] };
+  const joins = saddles.map(({ a, b, cell }): Join => {
+    const place = (at: number) => raster.place(at);
+    return {
+      pits: [place(pits.get(root(a))!.widest), place(pits.get(root(b))!.widest)],
+      atMm: place(cell),
+      depthMm: depth[cell]!,
+    };
+  });
+  return { uncut: surface, joins, parts: parted(mesh, surface, raster, parent, root) };
+
+  function wider(one: number, other: number): number {
+    return away[other]! > away[one]! ? other : one;
+  }
+
+  function isChannel(a: Pit, b: Pit, cell: number): boolean {
+    const least = leastPitMm2 / (cellMm * cellMm);
+    if (a.cells < least || b.cells < least) return false;
+    if (depth[cell]! > depthShare * Math.min(depth[a.bottom]!, depth[b.bottom]!)) return false;
+    return away[cell]! < widthShare * Math.min(away[a.widest]!, away[b.widest]!);
+  }
+}
+
+function isPair(a: number, b: number, c: number, d: number): boolean {
+  return (a === c && b === d) || (a === d && b === c);
+}
+
+/** The four neighbours of a cell; the raster's outermost cells are empty, so that none lies outside it. */
+function around(cell: number, columns: number, count: number): number[] {
+  return [cell - 1, cell + 1, cell - columns, cell + columns].filter((next) => next >= 0 && next < count);
+}
+
+/** The hollow's triangles by the pit that their middle lies in; what lies outside the opening goes to the nearest pit. */
+function parted(
+  mesh: TriangleMesh,
+  surface: HollowSurface,
+  raster: DepthRaster,
+  parent: Int32Array,
+  root: (cell: number) => number,
+): HollowSurface[] {
+  const label = Int32Array.from(parent, (at, cell) => (at < 0 ? -1 : root(cell)));
+  let front = [...label.keys()].filter((cell) => label[cell]! >= 0);
+  while (front.length > 0) {
+    const next: number[] = [];
+    for (const cell of front) {
+      for (const other of around(cell, raster.columns, label.length)) {
+        if (label[other]! >= 0) continue;
+        label[other] = label[cell]!;
+        next.push(other);
+      }
+    }
+    front = next;
+  }
+  const { positions: p, triangles } = mesh;
+  const middle = (t: number, axis: number) =>
+    (p[3 * triangles[3 * t]! + axis]! + p[3 * triangles[3 * t + 1]! + axis]! + p[3 * triangles[3 * t + 2]! + axis]!) /
+    3;
+  const labelOf = (t: number) => label[raster.cellAt(middle(t, 0), middle(t, 1))]!;
+  const labels = [...new Set(Array.from(surface.wall, labelOf))];
+  return labels.map((own) => ({
+    wall: surface.wall.filter((t) => labelOf(t) === own),
+    integral: surface.integral.filter((t) => labelOf(t) === own),
+    runsOut: surface.runsOut,
+  }));
+}
