@@ -33,7 +33,7 @@ export function soundTriangles({ positions, triangles }: TriangleMesh): SoundTri
       continue;
     }
     // Turned so that the lowest vertex comes first, which keeps the turning sense.
-    const low = a < b ? (a < c ? a : c) : b < c ? b : c;
+    const low = Math.min(a, b, c);
     const second = low === a ? b : low === b ? c : a;
     const third = low === a ? c : low === b ? a : b;
     let twin = head[low]!;
