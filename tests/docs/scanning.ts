@@ -47,4 +47,4 @@ const head =
   '| spacing, mm | noise, mm | volume, worst of three pieces | volume, piece of 10 mm³ | opening, feather of 3 degrees |';
 const table = [head, '|---|---|---|---|---|', ...rows].join('\n');
 const text = readFileSync(page, 'utf8');
-writeFileSync(page, text.replace(/(<!-- table -->\n)[^]*(\n<!-- end -->)/, `$1${table}$2`));
+writeFileSync(page, text.replace(/(<!-- table -->\n)[\s\S]*(\n<!-- end -->)/, `$1${table}$2`));
