@@ -19,12 +19,14 @@ import { joinFindings } from './measure/join-findings.js';
 import { landArea, landFindings } from './measure/land.js';
 import { measureAllEdges } from './measure/measure-all-edges.js';
 import type { EdgeLimits, EdgeMeasures } from './measure/measure-edges.js';
-import { measureHollow } from './measure/measure-hollow.js';
+import { levelSigmaMm, measureHollow } from './measure/measure-hollow.js';
 import { type NamedCavity, namedCavities } from './measure/named-cavities.js';
+import { overlapFindings } from './measure/overlap-findings.js';
 import { spacingFindings, tiltFindings } from './measure/plate-findings.js';
 import type { EdgeProfile } from './measure/taper.js';
 import type { ThicknessMap } from './measure/thickness.js';
 import type { ThinZone } from './measure/thin-zones.js';
+import { totalUncertainty } from './measure/total-uncertainty.js';
 import { bodyFindings } from './measure/volume-findings.js';
 import { flawFindings, wallFlaws, withFlaws } from './measure/wall-flaws.js';
 import { mendMesh } from './mesh/mend.js';
@@ -157,6 +159,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
     hollows: sumByRole(others),
     totals: {
       volumeMm3: total(records.map((record) => record.volumeMm3)),
+      volumeUncertaintyMm3: totalUncertainty(records, levelSigmaMm(plate, noiseMm)),
       openingAreaMm2: total(records.map((record) => record.openingAreaMm2)),
       flashAreaMm2: total(records.map((record) => record.flashAreaMm2)),
     },
@@ -165,6 +168,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
       ...(hasPlate ? landFindings(plate, flatnessMm, cells) : []),
       ...bodyFindings(cavities, quick),
       ...flawFindings(cavities),
+      ...overlapFindings(cavities),
       ...edges.flatMap((measured, i) =>
         (measured?.findings ?? []).map((found) => ({ ...found, cavity: cavities[i]!.number })),
       ),

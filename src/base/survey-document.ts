@@ -12,7 +12,13 @@ export interface SurveyDocument {
   plate: PlateRecord;
   cavities: CavityRecord[];
   hollows: HollowRecord[];
-  totals: { volumeMm3: number | null; openingAreaMm2: number | null; flashAreaMm2: number | null };
+  totals: {
+    volumeMm3: number | null;
+    /** Standard uncertainty of the sum; absent in documents that were saved before it was stated. */
+    volumeUncertaintyMm3?: number | null;
+    openingAreaMm2: number | null;
+    flashAreaMm2: number | null;
+  };
   findings: Finding[];
   repairs: RepairRecord[];
 }

@@ -3,6 +3,7 @@ import { buildFillBody, calmLoops } from '../cavity/build-fill-body.js';
 import type { FillBody } from '../cavity/fill-body.js';
 import { type FillShape, fillShape } from '../cavity/fill-shape.js';
 import type { HollowSurface } from '../cavity/find-hollows.js';
+import { marginMm } from '../cavity/noisy-wall.js';
 import { cutPatch, type Patch } from '../cavity/patch.js';
 import { rimOfPatch } from '../cavity/rim-of-patch.js';
 import type { WallField } from '../cavity/wall-field.js';
@@ -105,9 +106,17 @@ function positive(value: number): number | null {
 }
 
 /**
- * Standard uncertainty of a volume, from three parts: the height of the scrape surface (the figure of the coordinates, or
- * a fiftieth of the noise) over the opening; the noise of the wall's points, as alike from point to point as on the land;
- * and the noise of the band round the rim that belongs half to the land.
+ * Standard uncertainty of the height of the scrape surface, mm: the figure of the coordinates, or a fiftieth of the noise.
+ * It is the same for all cavities of a plate.
+ */
+export function levelSigmaMm(plate: Plate, noiseMm: number): number {
+  return Math.hypot(2 * plate.coordinateStepMm, noiseMm / 50);
+}
+
+/**
+ * Standard uncertainty of a volume, from four parts: the height of the scrape surface over the opening; the noise of the
+ * points that the integral runs over, out to its margin beyond the rim, as alike from point to point as on the land; and
+ * of those along its border, which belong to it or not; and what facets cut off the rim.
  */
 function uncertainty(
   plate: Plate,
@@ -116,12 +125,18 @@ function uncertainty(
   triangles: number,
   { grainMm2 }: NoiseGrain,
 ): number {
-  const level = Math.hypot(2 * plate.coordinateStepMm, noiseMm / 50) * opening.areaMm2;
+  const { areaMm2, rimLengthMm } = opening;
+  const level = levelSigmaMm(plate, noiseMm) * areaMm2;
+  // Steiner's formula for the opening and its margin.
+  const reachMm2 = areaMm2 + marginMm * (rimLengthMm + Math.PI * marginMm);
+  const borderMm = rimLengthMm + 2 * Math.PI * marginMm;
   // A closed net has twice as many triangles as points.
-  const alike = Math.max(grainMm2, (2 * opening.areaMm2) / Math.max(2, triangles));
-  const wall = noiseMm * Math.sqrt(alike * opening.areaMm2);
-  const rim = (noiseMm * opening.rimLengthMm * Math.sqrt(alike)) / 2;
-  return Math.hypot(level, wall, rim);
+  const alike = Math.max(grainMm2, (2 * reachMm2) / Math.max(2, triangles));
+  const wall = noiseMm * Math.sqrt(alike * reachMm2);
+  const border = noiseMm * Math.sqrt(borderMm * alike ** 1.5);
+  // A surface of facets, or of noise that is alike over some way, cuts its rim short: a hundredth of that, by 1 mm.
+  const facets = noiseMm > 0 ? (rimLengthMm * alike) / 100 : 0;
+  return Math.hypot(level, wall, border, facets);
 }
 
 function wallArea(body: FillBody): number {

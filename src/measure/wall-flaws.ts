@@ -14,6 +14,8 @@ export interface WallFlaws {
   readonly sigmaMm3: number;
   /** The wall ends under the scrape surface: the border of the scan or a hole that was left open runs through it. */
   readonly isTorn: boolean;
+  /** It is a hole that was left open. */
+  readonly hasHole: boolean;
 }
 
 /** The flaws of each hollow, and what every repair did to all their volumes together, mm³. */
@@ -45,16 +47,20 @@ export function wallFlaws(
       const patch = patchAt.get(own);
       if (patch !== undefined) patches.add(patch);
     }
-    const isTorn =
-      onBorder !== null && surface.wall.some((t) => [0, 1, 2].some((k) => isDeepBorder(triangles[3 * t + k]!)));
+    let [isTorn, hasHole] = [false, false];
+    for (const t of onBorder === null ? [] : surface.wall) {
+      for (let k = 3 * t; k < 3 * t + 3; k++) {
+        // Points of the patches came later.
+        const border = onBorder![triangles[k]!] ?? 0;
+        if (border === 0 || wall.z[triangles[k]!]! >= -limitMm) continue;
+        isTorn = true;
+        if (border === 2) hasHole = true;
+      }
+    }
     const sigmaMm3 = Math.hypot(...[...patches].map(({ volumeSigma }) => volumeSigma));
-    return { patches: [...patches], sigmaMm3, isTorn };
+    return { patches: [...patches], sigmaMm3, isTorn, hasHole };
   });
   return { flaws, effectsMm3 };
-
-  function isDeepBorder(v: number): boolean {
-    return onBorder![v] === 1 && wall.z[v]! < -limitMm;
-  }
 }
 
 /** Per triangle of the plate's mesh its number before loose pieces were laid out; null where they are the same. */
@@ -79,7 +85,13 @@ export function withFlaws(hollow: MeasuredHollow, flaws: WallFlaws): MeasuredHol
   if (flaws.patches.length === 0 && !flaws.isTorn) return hollow;
   const { volumeMm3, volumeUncertaintyMm3 } = hollow;
   const isLost = flaws.isTorn || (volumeMm3 !== null && 2 * flaws.sigmaMm3 > mostDoubt * volumeMm3);
-  if (isLost) return { ...hollow, flaws, volumeMm3: null, volumeCheckMm3: null, volumeUncertaintyMm3: null };
+  if (isLost) {
+    // What is left round a hole may be narrow: without a rim nobody takes it for a mark that may be left out.
+    const noRim = { rimLoops: [], openingAreaMm2: null, rimLengthMm: null, wallAreaMm2: null, shapeMm: null };
+    const isLeft = flaws.isTorn && !flaws.hasHole;
+    const unknown = { volumeMm3: null, volumeCheckMm3: null, volumeUncertaintyMm3: null, body: null };
+    return { ...hollow, ...(isLeft ? {} : noRim), ...unknown, flaws };
+  }
   const sigma = volumeUncertaintyMm3 === null ? null : Math.hypot(volumeUncertaintyMm3, flaws.sigmaMm3);
   return { ...hollow, flaws, volumeUncertaintyMm3: sigma };
 }

@@ -32,7 +32,7 @@ const mostAcross = 14;
 const mostPoints = 220;
 
 /** A hole wider than this is no small one, mm (common practice, no source). */
-export const widestHoleMm = 12;
+export const widestHoleMm = 8;
 
 /**
  * Fills the hole inside a loop with a patch that carries the surrounding surface across.
@@ -56,10 +56,13 @@ export function fillHole(
   }
   const side = loopLength(p, loop) / loop.length;
   const ring = surroundings(mesh, loop, trianglesAt, Math.max(reach, 3 * side));
-  const size = Math.hypot(...ring.normal);
+  // Three sides with neighbours are one lost triangle, however the surface turns there.
+  const isTriangle = loop.length === 3 && !isFace(mesh, loop, trianglesAt);
+  const facing = isTriangle ? crossOf(p, loop[0]!, loop[2]!, loop[1]!) : ring.normal;
+  const size = Math.hypot(...facing);
   const not = (why: NotFilled['why']): NotFilled => ({ why, at, span: 2 * reach });
   if (!(size > 0)) return not('twisted');
-  const z = normalized(ring.normal);
+  const z = normalized(facing);
   const { x, y } = axesAround(z);
   const put = (v: number, axis: Vec3) =>
     (p[3 * v]! - at[0]) * axis[0] + (p[3 * v + 1]! - at[1]) * axis[1] + (p[3 * v + 2]! - at[2]) * axis[2];
@@ -72,7 +75,7 @@ export function fillHole(
   });
   const area = polygonArea(flat);
   if (area < 0.02 * reach * reach) return not(area < -0.02 * reach * reach ? 'outside' : 'twisted');
-  if (2 * reach > widestHoleMm && loop.length > 3) return not('large');
+  if (2 * reach > widestHoleMm && !isTriangle) return not('large');
 
   const step = Math.max(side, (2 * reach) / mostAcross);
   const inside = loop.length < 10 ? new Float64Array() : gridInside(flat, 0.9 * step, 0.55 * step);
@@ -93,7 +96,8 @@ export function fillHole(
     heights: Float64Array.from(kept, (v) => put(v, z)),
     weights: Float64Array.from(kept, (v) => 1 / (1 + (distance(v) / reach) ** 4)),
   };
-  const model = holeModel(points, reach, inside.length > 0 ? inside : middles);
+  // One lost triangle or two have no room for a crease of their own.
+  const model = holeModel(points, reach, inside.length > 0 ? inside : middles, loop.length <= 4 ? 0 : 3);
   let flatMiss = 0;
   if (inside.length === 0) {
     for (let t = 0; t < patch.length; t += 3) {
@@ -159,6 +163,16 @@ function surroundings(mesh: TriangleMesh, loop: Uint32Array, trianglesAt: Triang
       return (own[0] * z[0] + own[1] * z[1] + own[2] * z[2]) / (Math.hypot(...own) || 1);
     },
   };
+}
+
+/** Whether three vertices are the corners of a triangle that is there. */
+function isFace({ triangles }: TriangleMesh, loop: Uint32Array, trianglesAt: TrianglesAt): boolean {
+  let found = false;
+  trianglesAt(loop[0]!, (t) => {
+    const corners = triangles.subarray(3 * t, 3 * t + 3);
+    if (loop.every((v) => corners.includes(v))) found = true;
+  });
+  return found;
 }
 
 /** Whether all of a loop lies along one line: an edge that one side cuts up and the other does not. */

@@ -25,7 +25,6 @@ const directions = 24;
 const places = 17;
 /** Creases are looked for up to this far from the middle, in reaches of the hole. */
 const farthest = 1.3;
-const mostCreases = 3;
 /** Least gain in log-likelihood times two by which a crease is taken: its three parameters' chance gain, and safety. */
 const leastGain = 12;
 
@@ -41,9 +40,11 @@ const polynomial: Term[] = [() => 1, (u) => u, (_, v) => v, (u) => u * u, (u, v)
 /**
  * @param reach how far the hole reaches from its middle
  * @param inside u, v per place inside the hole, stride 2, each standing for an equal part of it
+ * @param mostCreases how many creases are looked for at most
  */
-export function holeModel(points: HolePoints, reach: number, inside: Float64Array): HoleModel {
+export function holeModel(points: HolePoints, reach: number, inside: Float64Array, mostCreases = 3): HoleModel {
   const fit = new Fit(points, reach, inside);
+  if (mostCreases === 0) return { heights: fit.heightsInside(), sigma: fit.meanSigma() };
   const creases: Crease[] = [];
   let next = fit.search();
   while (creases.length < mostCreases && next !== null && next.significance > leastGain) {

@@ -25,7 +25,7 @@ export interface MendedMesh {
   readonly mesh: TriangleMesh;
   readonly repairs: readonly MeshRepair[];
   readonly patches: readonly MeshPatch[];
-  /** Per vertex 1 where it lies on a border that was left open; null: there is none. */
+  /** Per vertex 1 on the surface's outside border, 2 on that of a hole which was left open; null: there is neither. */
   readonly onBorder: Uint8Array | null;
   /** Edges at which the surface has no definite outside. */
   readonly stuckEdges: number;
@@ -143,7 +143,7 @@ class Mending {
       if (!('triangles' in patch)) {
         if (patch.span < leastTearMm) continue;
         this.onBorder ??= new Uint8Array(this.mesh.positions.length / 3);
-        for (const v of loop) this.onBorder[v] = 1;
+        for (const v of loop) this.onBorder[v] = patch.why === 'outside' ? 1 : 2;
         continue;
       }
       const { positions: own, triangles: corners, ...about } = patch;

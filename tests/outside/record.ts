@@ -18,6 +18,19 @@ export interface Check {
   readonly because: string;
 }
 
+/** A broken input that must not give a number. */
+export interface Refusal {
+  readonly what: string;
+  /** Of the fault that the survey must end in, or of the stop that must stand in it. */
+  readonly code: string;
+}
+
+export interface Checks {
+  (check: Check): void;
+  /** Holds that a broken input is refused with its own code, and keeps it for docs/validation.md. */
+  refused(refusal: Refusal, code: string | undefined): void;
+}
+
 /** Folder of the figures of the last test run; the page docs/validation.md is written from them. */
 export const checksFolder = join(import.meta.dirname, '../../.cache/checks');
 
@@ -25,14 +38,18 @@ export const checksFolder = join(import.meta.dirname, '../../.cache/checks');
  * For a test file: returns a function that holds a check and keeps its figures for docs/validation.md. Of several calls
  * with the same `check` (seeds, orientations) the one with the largest difference is kept.
  */
-export function checksOf(fileUrl: string, title: string): (check: Check) => void {
+export function checksOf(fileUrl: string, title: string): Checks {
   const kept = new Map<string, Check & { count: number }>();
+  const refusals = new Map<string, Refusal>();
   afterAll(() => {
     mkdirSync(checksFolder, { recursive: true });
     const name = basename(fileURLToPath(fileUrl), '.test.ts');
-    writeFileSync(join(checksFolder, `${name}.json`), JSON.stringify({ title, checks: [...kept.values()] }, null, 1));
+    writeFileSync(
+      join(checksFolder, `${name}.json`),
+      JSON.stringify({ title, checks: [...kept.values()], refusals: [...refusals.values()] }, null, 1),
+    );
   });
-  return (check) => {
+  const agrees = (check: Check): void => {
     const difference = Math.abs(check.ours - check.expected);
     const before = kept.get(check.check);
     const count = (before?.count ?? 0) + 1;
@@ -42,6 +59,11 @@ export function checksOf(fileUrl: string, title: string): (check: Check) => void
       check.allowed,
     );
   };
+  const refused = (refusal: Refusal, code: string | undefined): void => {
+    refusals.set(refusal.what, refusal);
+    expect(code, refusal.what).toBe(refusal.code);
+  };
+  return Object.assign(agrees, { refused });
 }
 
 /** What the facets themselves lack of the smooth body, as part of a check's name; nothing where they are the body. */

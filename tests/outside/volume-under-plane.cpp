@@ -1,5 +1,6 @@
-// Volume of the part of a closed mesh that lies under z = 0, by CGAL (Polygon Mesh Processing: clip, volume), and the
-// volumes of its connected parts, as JSON on standard output. The input is an OFF file.
+// Volume of the part of a mesh that lies under z = 0, by CGAL (Polygon Mesh Processing: triangulate_hole, clip, volume), and
+// the volumes of its connected parts, as JSON on standard output. Holes of an open mesh are closed first, each with the
+// triangles that CGAL finds best. The input is an OFF file.
 // Debian: apt-get install g++ libcgal-dev
 //   g++ -O2 -o /tmp/volume-under-plane tests/outside/volume-under-plane.cpp -lgmp -lmpfr
 //   npx tsx tests/outside/record-bunny.ts /tmp/volume-under-plane
@@ -7,11 +8,14 @@
 #include <CGAL/Polygon_mesh_processing/IO/polygon_mesh_io.h>
 #include <CGAL/Polygon_mesh_processing/clip.h>
 #include <CGAL/Polygon_mesh_processing/connected_components.h>
+#include <CGAL/Polygon_mesh_processing/border.h>
 #include <CGAL/Polygon_mesh_processing/measure.h>
+#include <CGAL/Polygon_mesh_processing/triangulate_hole.h>
 #include <CGAL/Surface_mesh.h>
 #include <CGAL/version.h>
 #include <algorithm>
 #include <cstdio>
+#include <iterator>
 #include <vector>
 
 namespace PMP = CGAL::Polygon_mesh_processing;
@@ -20,8 +24,18 @@ using Mesh = CGAL::Surface_mesh<Kernel::Point_3>;
 
 int main(int argc, char** argv) {
   Mesh mesh;
-  if (argc != 2 || !PMP::IO::read_polygon_mesh(argv[1], mesh) || !CGAL::is_closed(mesh)) {
-    std::fprintf(stderr, "usage: volume-under-plane CLOSED.off\n");
+  if (argc != 2 || !PMP::IO::read_polygon_mesh(argv[1], mesh)) {
+    std::fprintf(stderr, "usage: volume-under-plane MESH.off\n");
+    return 1;
+  }
+  std::vector<Mesh::Halfedge_index> borders;
+  PMP::extract_boundary_cycles(mesh, std::back_inserter(borders));
+  for (Mesh::Halfedge_index border : borders) {
+    std::vector<Mesh::Face_index> patch;
+    PMP::triangulate_hole(mesh, border, std::back_inserter(patch));
+  }
+  if (!CGAL::is_closed(mesh)) {
+    std::fprintf(stderr, "a hole could not be closed\n");
     return 1;
   }
   // the negative side of the plane is kept

@@ -4,9 +4,9 @@
  */
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type Check, checksFolder } from './record.js';
+import { type Check, checksFolder, type Refusal } from './record.js';
 
-type Kept = { title: string; checks: (Check & { count: number })[] };
+type Kept = { title: string; checks: (Check & { count: number })[]; refusals?: Refusal[] };
 
 const page = [
   '# Validation',
@@ -18,7 +18,7 @@ const page = [
   '`SEEDS=20 npx vitest run tests/outside && npx tsx tests/outside/write-validation.ts`.',
 ];
 for (const file of readdirSync(checksFolder).sort()) {
-  const { title, checks } = JSON.parse(readFileSync(join(checksFolder, file), 'utf8')) as Kept;
+  const { title, checks, refusals = [] } = JSON.parse(readFileSync(join(checksFolder, file), 'utf8')) as Kept;
   page.push('', `## ${title}`, '', `\`tests/outside/${file.replace('.json', '.test.ts')}\``, '');
   page.push(
     '| check | source | runs | expected | ours | difference | allowed | because |',
@@ -31,6 +31,8 @@ for (const file of readdirSync(checksFolder).sort()) {
     const holds = Math.abs(ours - expected) <= allowed ? 'yes' : '**no**';
     page.push(`| ${[...cells, show(ours - expected), show(allowed), holds, because].join(' | ')} |`);
   }
+  if (refusals.length > 0) page.push('', '| must be refused | with the code |', '|---|---|');
+  for (const { what, code } of refusals) page.push(`| ${what} | \`${code}\` |`);
 }
 writeFileSync(join(import.meta.dirname, '../../docs/validation.md'), `${page.join('\n')}\n`);
 
