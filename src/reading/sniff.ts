@@ -4,7 +4,7 @@ import { type Head, headBytes, type MeshFormat, type MeshParser, type ParsedMesh
 
 /**
  * A parser for a file of a format not yet known: keeps the first bytes until they suffice to tell it, then hands all to
- * that format's own parser. Size and content decide, never the file's name. See docs/decisions/sniffing.md.
+ * that format's own parser. Size and content decide, never the file's name.
  */
 export class SniffingParser implements MeshParser {
   private readonly kept: Uint8Array[] = [];

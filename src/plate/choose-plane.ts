@@ -1,0 +1,126 @@
+import type { PlateForm } from '../base/survey-document.js';
+import { dot } from '../mesh/rigid.js';
+import { isOneShell } from '../mesh/shells.js';
+import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+import { candidatePlanes } from './candidate-planes.js';
+import { hasCarrier } from './carrier.js';
+import { noCavities, noPlate } from './faults.js';
+import { landInsideDam, leftOut } from './left-out.js';
+import { type FittedPlane, refinePlane } from './refine-plane.js';
+import type { SurfaceSample } from './surface-sample.js';
+import { type TopView, topView } from './top-view.js';
+
+/** Least share of the surface that a land must have. */
+const leastLandShare = 0.03;
+
+/** The plane of the land, and what the mesh is. */
+interface PlaneChoice {
+  plane: FittedPlane;
+  view: TopView;
+  form: PlateForm;
+  reason: string;
+}
+
+type Choice = PlaneChoice | { form: 'pieces'; reason: string };
+
+/**
+ * Which of a mesh's flat faces is the land, and which form the mesh has.
+ * @param asked the form, where a person has said it
+ * @throws Fault `no-plate`, `no-cavities`
+ */
+export function choosePlane(mesh: TriangleMesh, sample: SurfaceSample, tolerance: number, asked?: PlateForm): Choice {
+  if (asked === 'pieces') return { form: 'pieces', reason: 'read as pieces, as asked' };
+  const isLoose = () => asked === undefined && isClosed(sample) && !isOneShell(mesh);
+  try {
+    const choice = choosePlate(mesh, sample, tolerance, asked);
+    if (!isLoose() || hasCarrier(mesh, choice.plane)) return choice;
+  } catch (error) {
+    if (!isLoose()) throw error;
+  }
+  return { form: 'pieces', reason: 'loose closed bodies without a board: each flat back is an opening' };
+}
+
+function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: number, asked?: PlateForm): PlaneChoice {
+  const planes = candidatePlanes(sample, tolerance, 8, leastLandShare)
+    .map((plane) => refinePlane(plane, sample, tolerance))
+    .filter((plane) => plane.share >= leastLandShare);
+  if (planes.length === 0) throw noPlate();
+  const largest = Math.max(...planes.map((plane) => plane.share));
+  const relief = (view: TopView) => view.hollowArea + view.raisedArea;
+  const looked = lookOn(mesh, planes);
+  // The land shuts its hollows in; the back and the sides of a block show nothing but themselves.
+  const shown = ({ view }: { view: TopView }) => (relief(view) > 0 ? view.landArea + relief(view) : 0);
+  let best = largestBy(looked, shown);
+  if (best !== undefined) {
+    // Candidates of one land show the same to a few cells: the one that lies on it most closely is the land.
+    const alike = looked.filter(
+      (look) => shown(look) > 0.98 * shown(best!) && relief(look.view) > 0.5 * relief(best!.view),
+    );
+    best = largestBy(alike, ({ plane }) => -plane.sigma) ?? best;
+  }
+  if (best === undefined || relief(best.view) === 0) {
+    best = largestBy(looked, ({ view }) => Math.min(view.lowBorderArea, view.landArea));
+    if (best === undefined || best.view.lowBorderArea === 0 || best.plane.share < 0.1) {
+      throw largest > 0.15 ? noCavities() : noPlate();
+    }
+  }
+  best = landInsideDam(best, looked) ?? plateauOn(best, looked) ?? best;
+  const { view } = best;
+  const closed = isClosed(sample);
+  const raised = view.raisedArea > view.hollowArea;
+  const form: PlateForm = asked ?? (raised ? 'sculpt' : closed ? 'mould' : 'scan');
+  const reason =
+    asked !== undefined
+      ? `read as ${asked}, as asked`
+      : raised
+        ? 'pieces stand on a board: read as a sculpt and turned face down'
+        : closed
+          ? 'a closed block with hollows in one face: read as a mould'
+          : 'an open surface with hollows: read as a scan of the plate';
+  return { ...best, form, reason: reason + leftOut(mesh, best.plane, form, closed) };
+}
+
+/** A block on a table: the table is the larger plane, but the block's top stands level above it and holds hollows. */
+function plateauOn<T extends { plane: FittedPlane; view: TopView }>(table: T, looked: readonly T[]): T | undefined {
+  if (table.view.raisedArea + table.view.raisedBorderArea <= table.view.hollowArea) return undefined;
+  return looked.find(
+    ({ plane, view }) =>
+      dot(plane.normal, table.plane.normal) > 0.98 &&
+      plane.offset - table.plane.offset > 1 &&
+      // Flat tops of pieces that happen to lie near one plane lie on it loosely, and hold no hollows to speak of.
+      (view.hollowArea > view.raisedArea || plane.sigma < 3 * table.plane.sigma + 0.1) &&
+      view.hollowArea > 0 &&
+      view.landArea > 0.25 * (table.view.raisedArea + table.view.raisedBorderArea),
+  );
+}
+
+/** A plane that shows less than this share of what another shows in a coarse view is no land: the side of a block, say. */
+const leastShown = 0.2;
+
+/** Views of a large mesh cost time: a coarse one of every plane tells which ones are worth a fine one. */
+function lookOn(mesh: TriangleMesh, planes: readonly FittedPlane[]) {
+  const look = (plane: FittedPlane, size?: number) => topView(mesh, plane, Math.max(reliefMm, 3 * plane.sigma), size);
+  const shown = (view: TopView) => view.landArea + view.hollowArea + view.raisedArea;
+  const coarse = planes.map((plane) => ({ plane, view: look(plane, 80) }));
+  const most = Math.max(...coarse.map(({ view }) => shown(view)));
+  const looked = coarse.map(({ plane, view }) => ({
+    plane,
+    view: shown(view) >= leastShown * most ? look(plane) : view,
+  }));
+  const isPlain = looked.every(({ view }) => view.hollowArea + view.raisedArea === 0);
+  return isPlain ? planes.map((plane) => ({ plane, view: look(plane) })) : looked;
+}
+
+/** Relief under this is not told from a plane when the land is looked for, mm. */
+const reliefMm = 0.12;
+
+function largestBy<T>(items: readonly T[], value: (item: T) => number): T | undefined {
+  let best: T | undefined;
+  for (const item of items) if (best === undefined || value(item) > value(best)) best = item;
+  return best;
+}
+
+/** The vector areas of a closed surface add to nothing; those of an open one add to its opening. */
+function isClosed({ openArea, totalArea }: SurfaceSample): boolean {
+  return openArea < 1e-3 * totalArea;
+}

@@ -1,0 +1,18 @@
+import { Fault } from '../base/fault.js';
+
+export function noCavities(): Fault {
+  return new Fault({
+    code: 'no-cavities',
+    message: 'It holds a flat face, but no cavity in it.',
+    remedy:
+      'Check that it is the side with the cavities that was scanned or exported; if it is one loose piece, give --form pieces.',
+  });
+}
+
+export function noPlate(): Fault {
+  return new Fault({
+    code: 'no-plate',
+    message: 'No plate was found in it: no flat land that holds enough of the surface.',
+    remedy: 'A mould, a scan of its face or a sculpt on a flat board is expected; check the file in a mesh viewer.',
+  });
+}

@@ -1,0 +1,71 @@
+import { axesAround, type Vec3 } from '../mesh/rigid.js';
+import type { CandidatePlane } from './candidate-planes.js';
+import type { SurfaceSample } from './surface-sample.js';
+
+export interface FittedPlane extends CandidatePlane {
+  /** Robust standard deviation of the sample's points on it from the plane, mm. */
+  readonly sigma: number;
+}
+
+/**
+ * Fits a candidate to the sample points on it, a few times, so that its tilt is far under the relief it must show.
+ * @param tolerance how far from the plane the first round looks, mm
+ */
+export function refinePlane(plane: CandidatePlane, sample: SurfaceSample, tolerance: number): FittedPlane {
+  let { normal, offset } = plane;
+  let band = tolerance;
+  let share = plane.share;
+  let sigma = 0;
+  for (let round = 0; round < 8; round++) {
+    const { x, y } = axesAround(normal);
+    const s = new Float64Array(9);
+    const rests: number[] = [];
+    for (let i = 0; i < 3 * sample.count; i += 3) {
+      const px = sample.points[i]!;
+      const py = sample.points[i + 1]!;
+      const pz = sample.points[i + 2]!;
+      const r = normal[0] * px + normal[1] * py + normal[2] * pz - offset;
+      if (Math.abs(r) > band) continue;
+      const [nx, ny, nz] = [sample.normals[i]!, sample.normals[i + 1]!, sample.normals[i + 2]!];
+      if (normal[0] * nx + normal[1] * ny + normal[2] * nz < 0.5) continue;
+      rests.push(Math.abs(r));
+      const u = x[0] * px + x[1] * py + x[2] * pz;
+      const v = y[0] * px + y[1] * py + y[2] * pz;
+      s[0]! += 1;
+      s[1]! += u;
+      s[2]! += v;
+      s[3]! += u * u;
+      s[4]! += u * v;
+      s[5]! += v * v;
+      s[6]! += r;
+      s[7]! += u * r;
+      s[8]! += v * r;
+    }
+    const n = s[0]!;
+    if (n < 10) break;
+    share = n / sample.count;
+    const cuu = s[3]! - (s[1]! * s[1]!) / n;
+    const cuv = s[4]! - (s[1]! * s[2]!) / n;
+    const cvv = s[5]! - (s[2]! * s[2]!) / n;
+    const cur = s[7]! - (s[1]! * s[6]!) / n;
+    const cvr = s[8]! - (s[2]! * s[6]!) / n;
+    const det = cuu * cvv - cuv * cuv;
+    if (!(det > 1e-12 * cuu * cvv)) break;
+    const a = (cur * cvv - cvr * cuv) / det;
+    const b = (cvr * cuu - cur * cuv) / det;
+    const height = (s[6]! - a * s[1]! - b * s[2]!) / n;
+    // r = a u + b v + height on the plane: the plane normal · p - a x · p - b y · p = offset + height.
+    const next: Vec3 = [
+      normal[0] - a * x[0] - b * y[0],
+      normal[1] - a * x[1] - b * y[1],
+      normal[2] - a * x[2] - b * y[2],
+    ];
+    const size = Math.hypot(...next);
+    normal = [next[0] / size, next[1] / size, next[2] / size];
+    offset = (offset + height) / size;
+    const sorted = Float64Array.from(rests).sort();
+    sigma = 1.4826 * sorted[sorted.length >> 1]!;
+    band = Math.max(0.01, Math.min(band, 4 * sigma));
+  }
+  return { normal, offset, share, sigma };
+}
