@@ -93,15 +93,17 @@ export async function survey(source: MeshSource, options: SurveyOptions = {}): P
 export async function surveyMesh(name: string, file: MeshFile, options: SurveyOptions = {}): Promise<SurveyResult> {
   const stage = stages(options);
   await stage('finding the plate');
-  const { plate: found, mended, unit, unitFrom, findings } = placeInMm(file, options);
+  const { plate: placed, mended, unit, unitFrom, findings } = placeInMm(file, options);
   await stage('finding the cavities');
-  const { plate, wall, noiseMm, grain, flatnessMm, cells } = settleLand(found, options.scrape);
+  const { plate, wall, noiseMm, grain, flatnessMm, cells } = settleLand(placed, options.scrape);
   const whole = findHollows(plate.mesh, wall, plate.outline, depthLimitMm(noiseMm)).map((surface) =>
     joinedPits(plate.mesh, wall, surface),
   );
-  const surfaces = whole.flatMap(({ uncut, parts }) => (options.split ? parts : [uncut]));
+  const found = whole.flatMap(({ uncut, parts }) => (options.split ? parts : [uncut]));
+  const { flaws: flawsFound, effectsMm3 } = wallFlaws(plate, wall, found, mended, depthLimitMm(noiseMm));
+  const surfaces = found.filter((_, i) => !flawsFound[i]!.isPlateSide);
+  const flaws = flawsFound.filter(({ isPlateSide }) => !isPlateSide);
   if (surfaces.length === 0) throw noCavities();
-  const { flaws, effectsMm3 } = wallFlaws(plate, wall, surfaces, mended, depthLimitMm(noiseMm));
   const quick = options.quick === true;
   // A small mesh is done before a thread has started.
   const threads = file.trianglesInFile > fewTriangles ? options.threads : undefined;

@@ -1,4 +1,6 @@
 import type { Finding } from '../base/finding.js';
+import { distanceToLoops, indexLoops } from '../base/loop-index.js';
+import { isInside } from '../base/plane-geometry.js';
 import type { HollowSurface } from '../cavity/find-hollows.js';
 import type { WallField } from '../cavity/wall-field.js';
 import type { MendedMesh, MeshPatch } from '../mesh/mend.js';
@@ -16,7 +18,12 @@ export interface WallFlaws {
   readonly isTorn: boolean;
   /** It is a hole that was left open. */
   readonly hasHole: boolean;
+  /** It is torn and goes no farther inward than the fringe of the plate's own side, as scanned in part. */
+  readonly isPlateSide: boolean;
 }
+
+/** How wide a fringe along the plate's edge is its side and no cavity, mm (common practice, no source). */
+const fringeMm = 3;
 
 /** The flaws of each hollow, and what every repair did to all their volumes together, mm³. */
 export function wallFlaws(
@@ -36,6 +43,13 @@ export function wallFlaws(
   mended.repairs.forEach(({ effect }, i) => {
     for (const [t, times] of effect ?? []) effectsOf.set(t, [...(effectsOf.get(t) ?? []), [i, times]]);
   });
+  const edge = indexLoops([plate.outline]);
+  const { positions } = plate.mesh;
+  const isDeep = (v: number) => wall.z[v]! < -limitMm;
+  const goesIn = (v: number) => {
+    const [x, y] = [positions[3 * v]!, positions[3 * v + 1]!];
+    return isDeep(v) && isInside([plate.outline], x, y) && distanceToLoops(edge, x, y, fringeMm) >= fringeMm;
+  };
   const flaws = surfaces.map((surface): WallFlaws => {
     const patches = new Set<MeshPatch>();
     for (const t of effectsOf.size === 0 ? [] : surface.integral) {
@@ -52,13 +66,14 @@ export function wallFlaws(
       for (let k = 3 * t; k < 3 * t + 3; k++) {
         // Points of the patches came later.
         const border = onBorder![triangles[k]!] ?? 0;
-        if (border === 0 || wall.z[triangles[k]!]! >= -limitMm) continue;
+        if (border === 0 || !isDeep(triangles[k]!)) continue;
         isTorn = true;
         if (border === 2) hasHole = true;
       }
     }
     const sigmaMm3 = Math.hypot(...[...patches].map(({ volumeSigma }) => volumeSigma));
-    return { patches: [...patches], sigmaMm3, isTorn, hasHole };
+    const isPlateSide = isTorn && !surface.wall.some((t) => [0, 1, 2].some((k) => goesIn(triangles[3 * t + k]!)));
+    return { patches: [...patches], sigmaMm3, isTorn, hasHole, isPlateSide };
   });
   return { flaws, effectsMm3 };
 }
