@@ -19,7 +19,7 @@ import { joinFindings } from './measure/join-findings.js';
 import { landArea, landFindings } from './measure/land.js';
 import { measureAllEdges } from './measure/measure-all-edges.js';
 import type { EdgeLimits, EdgeMeasures } from './measure/measure-edges.js';
-import { levelSigmaMm, measureHollow } from './measure/measure-hollow.js';
+import { measureHollow } from './measure/measure-hollow.js';
 import { type NamedCavity, namedCavities } from './measure/named-cavities.js';
 import { overlapFindings } from './measure/overlap-findings.js';
 import { spacingFindings, tiltFindings } from './measure/plate-findings.js';
@@ -95,7 +95,8 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   await stage('finding the plate');
   const { plate: placed, mended, unit, unitFrom, findings } = placeInMm(file, options);
   await stage('finding the cavities');
-  const { plate, wall, noiseMm, grain, flatnessMm, cells } = settleLand(placed, options.scrape);
+  const land = settleLand(placed, options.scrape);
+  const { plate, wall, noiseMm, flatnessMm, cells } = land;
   const whole = findHollows(plate.mesh, wall, plate.outline, depthLimitMm(noiseMm)).map((surface) =>
     joinedPits(plate.mesh, wall, surface),
   );
@@ -112,7 +113,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   const sizes = surfaces.map((surface) => surface.wall.length);
   const hollows = await largestFirst(sizes, threads?.size ?? 1, async (i, done) => {
     await stage('measuring the cavities', done);
-    return withFlaws(await measureHollow(plate, wall, grain, surfaces[i]!, bodiless, threads), flaws[i]!);
+    return withFlaws(await measureHollow(plate, wall, land, surfaces[i]!, bodiless, threads), flaws[i]!);
   });
   const { cavities: pieces, others, findings: roleFindings } = collectCavities(plate, hollows, options.roles ?? {});
   // Pieces that are laid in a row have no places of their own.
@@ -162,7 +163,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
     hollows: sumByRole(others),
     totals: {
       volumeMm3: total(records.map((record) => record.volumeMm3)),
-      volumeUncertaintyMm3: totalUncertainty(records, levelSigmaMm(plate, noiseMm)),
+      volumeUncertaintyMm3: totalUncertainty(cavities, land.level),
       openingAreaMm2: total(records.map((record) => record.openingAreaMm2)),
       flashAreaMm2: total(records.map((record) => record.flashAreaMm2)),
     },

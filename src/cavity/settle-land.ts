@@ -5,6 +5,7 @@ import { flatness } from '../plate/flatness.js';
 import { type LandCells, landCells } from '../plate/land-cells.js';
 import { fitLand } from '../plate/land-fit.js';
 import { level } from '../plate/level.js';
+import { type LevelDoubt, levelDoubt } from '../plate/level-doubt.js';
 import { calmCellMm, type NoiseGrain, noGrain, noiseGrain } from '../plate/noise-grain.js';
 import { flatSurface, roundingMm } from '../plate/scrape-surface.js';
 import { depthLimitMm } from './deep-parts.js';
@@ -16,6 +17,8 @@ export interface SettledLand {
   readonly wall: WallField;
   readonly noiseMm: number;
   readonly grain: NoiseGrain;
+  /** How well the height of the scrape surface is known. */
+  readonly level: LevelDoubt;
   readonly flatnessMm: number;
   /** The land's cells: heights over the scrape surface. */
   readonly cells: LandCells;
@@ -88,6 +91,7 @@ export function settleLand(found: Plate, asked?: 'flat' | 'bowed'): SettledLand 
     wall,
     noiseMm,
     grain,
+    level: levelDoubt(mesh, near, noiseMm, grain, scrape.kind, coordinateStepMm),
     flatnessMm: flatness(flat.x, flat.y, flat.z),
     cells: { ...flat, z: flat.z.map((z, i) => z - scrape.heightAt(flat.x[i]!, flat.y[i]!)) },
   };

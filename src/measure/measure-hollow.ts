@@ -6,9 +6,10 @@ import type { HollowSurface } from '../cavity/find-hollows.js';
 import { marginMm } from '../cavity/noisy-wall.js';
 import { cutPatch, type Patch } from '../cavity/patch.js';
 import { rimOfPatch } from '../cavity/rim-of-patch.js';
+import type { SettledLand } from '../cavity/settle-land.js';
 import type { WallField } from '../cavity/wall-field.js';
 import type { Plate } from '../plate/find-plate.js';
-import type { NoiseGrain } from '../plate/noise-grain.js';
+import { type LevelArea, levelSigmaMm3 } from '../plate/level-doubt.js';
 import { ask } from './jobs.js';
 import { measureOpening } from './opening.js';
 import { integralUnderZero } from './volume.js';
@@ -29,6 +30,8 @@ export interface MeasuredHollow {
   /** Volume of the closed fill body. */
   readonly volumeCheckMm3: number | null;
   readonly volumeUncertaintyMm3: number | null;
+  /** What the integral runs over in plan: the opening and its margin; null where the rim is not known. */
+  readonly levelArea: LevelArea | null;
   readonly openingAreaMm2: number | null;
   readonly rimLengthMm: number | null;
   readonly wallAreaMm2: number | null;
@@ -44,7 +47,7 @@ export interface MeasuredHollow {
 export async function measureHollow(
   plate: Plate,
   wall: WallField,
-  grain: NoiseGrain,
+  land: Pick<SettledLand, 'grain' | 'level'>,
   surface: HollowSurface,
   quick: boolean,
   threads?: Threads,
@@ -65,6 +68,7 @@ export async function measureHollow(
     openingAreaMm2: null,
     rimLengthMm: null,
     wallAreaMm2: null,
+    levelArea: null,
     centreMm: middle,
   };
   if (surface.runsOut) return { ...base, ...unknown };
@@ -76,6 +80,8 @@ export async function measureHollow(
   const rimLoops = built?.body.rimLoops ?? calmLoops(rimOfPatch(patch), noiseMm);
   const opening = measureOpening(rimLoops);
   if (!(opening.areaMm2 > 0)) return { ...base, ...unknown, volumeMm3: positive(integral.volumeMm3) };
+  const [x, y] = opening.centreMm;
+  const levelArea = { areaMm2: integral.openingMm2, x, y };
   return {
     ...base,
     body: built?.body ?? null,
@@ -83,7 +89,8 @@ export async function measureHollow(
     shapeMm: fillShape(built?.body ?? wallFromInside(patch)),
     volumeMm3: positive(integral.volumeMm3),
     volumeCheckMm3: built?.volumeMm3 ?? null,
-    volumeUncertaintyMm3: uncertainty(plate, noiseMm, opening, surface.integral.length, grain),
+    volumeUncertaintyMm3: uncertainty(land, noiseMm, opening, levelArea, surface.integral.length),
+    levelArea,
     openingAreaMm2: opening.areaMm2,
     rimLengthMm: opening.rimLengthMm,
     wallAreaMm2: built === null ? null : wallArea(built.body),
@@ -106,32 +113,23 @@ function positive(value: number): number | null {
 }
 
 /**
- * Standard uncertainty of the height of the scrape surface, mm: the figure of the coordinates, or a fiftieth of the noise.
- * It is the same for all cavities of a plate.
- */
-export function levelSigmaMm(plate: Plate, noiseMm: number): number {
-  return Math.hypot(2 * plate.coordinateStepMm, noiseMm / 50);
-}
-
-/**
- * Standard uncertainty of a volume, from four parts: the height of the scrape surface over the opening; the noise of the
+ * Standard uncertainty of a volume, from four parts: the height of the scrape surface over all that the integral runs over; the noise of the
  * points that the integral runs over, out to its margin beyond the rim, as alike from point to point as on the land; and
  * of those along its border, which belong to it or not; and what facets cut off the rim.
  */
 function uncertainty(
-  plate: Plate,
+  { grain: { grainMm2 }, level: doubt }: Pick<SettledLand, 'grain' | 'level'>,
   noiseMm: number,
-  opening: { readonly areaMm2: number; readonly rimLengthMm: number },
+  { areaMm2, rimLengthMm }: { readonly areaMm2: number; readonly rimLengthMm: number },
+  levelArea: LevelArea,
   triangles: number,
-  { grainMm2 }: NoiseGrain,
 ): number {
-  const { areaMm2, rimLengthMm } = opening;
-  const level = levelSigmaMm(plate, noiseMm) * areaMm2;
+  const level = levelSigmaMm3(doubt, [levelArea]);
   // Steiner's formula for the opening and its margin.
   const reachMm2 = areaMm2 + marginMm * (rimLengthMm + Math.PI * marginMm);
   const borderMm = rimLengthMm + 2 * Math.PI * marginMm;
   // A closed net has twice as many triangles as points.
-  const alike = Math.max(grainMm2, (2 * reachMm2) / Math.max(2, triangles));
+  const alike = doubt.uneven * Math.max(grainMm2, (2 * reachMm2) / Math.max(2, triangles));
   const wall = noiseMm * Math.sqrt(alike * reachMm2);
   const border = noiseMm * Math.sqrt(borderMm * alike ** 1.5);
   // A surface of facets, or of noise that is alike over some way, cuts its rim short: a hundredth of that, by 1 mm.

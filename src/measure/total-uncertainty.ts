@@ -1,23 +1,25 @@
-import type { CavityRecord } from '../base/survey-document.js';
-
-/** How much of the height's error all cavities have alike (measured on scans with noise; the rest is a feather's own). */
-const commonShare = 2 / 3;
+import { type LevelDoubt, levelSigmaMm3 } from '../plate/level-doubt.js';
+import type { MeasuredHollow } from './measure-hollow.js';
 
 /**
- * Standard uncertainty of the sum of some volumes, mm³. The height of the scrape surface is in part off by the same for all
- * of a plate, and that part adds up; what is left of each volume's uncertainty is independent (JCGM 100:2008, 5.2).
- * @param levelMm standard uncertainty of that height, as in the volumes
+ * Standard uncertainty of the sum of some volumes, mm³. The height of the scrape surface is one for all of a plate, so its
+ * doubt adds up over them; what is left of each volume's uncertainty is independent (JCGM 100:2008, 5.2).
  */
 export function totalUncertainty(
-  cavities: readonly Pick<CavityRecord, 'volumeUncertaintyMm3' | 'openingAreaMm2'>[],
-  levelMm: number,
+  cavities: readonly Pick<MeasuredHollow, 'volumeUncertaintyMm3' | 'levelArea'>[],
+  level: LevelDoubt,
 ): number | null {
-  let [level, rest] = [0, 0];
-  for (const { volumeUncertaintyMm3, openingAreaMm2 } of cavities) {
-    if (volumeUncertaintyMm3 === null || openingAreaMm2 === null) return null;
-    const own = commonShare * levelMm * openingAreaMm2;
-    level += own;
-    rest += Math.max(0, volumeUncertaintyMm3 ** 2 - own ** 2);
+  const areas = cavities.map(({ levelArea }) => levelArea);
+  let rest = 0;
+  for (const { volumeUncertaintyMm3, levelArea } of cavities) {
+    if (volumeUncertaintyMm3 === null || levelArea === null) return null;
+    rest += Math.max(0, volumeUncertaintyMm3 ** 2 - levelSigmaMm3(level, [levelArea]) ** 2);
   }
-  return Math.hypot(level, Math.sqrt(rest));
+  return Math.hypot(
+    levelSigmaMm3(
+      level,
+      areas.filter((area) => area !== null),
+    ),
+    Math.sqrt(rest),
+  );
 }

@@ -21,8 +21,8 @@ for (const file of readdirSync(checksFolder).sort()) {
   const { title, checks, refusals = [] } = JSON.parse(readFileSync(join(checksFolder, file), 'utf8')) as Kept;
   page.push('', `## ${title}`, '', `\`tests/outside/${file.replace('.json', '.test.ts')}\``, '');
   page.push(
-    '| check | source | runs | expected | ours | difference | allowed | because |',
-    '|---|---|--:|--:|--:|--:|--:|---|',
+    '| check | source | runs | expected | ours | difference | allowed | holds | because |',
+    '|---|---|--:|--:|--:|--:|--:|---|---|',
   );
   for (const { check, source, unit, expected, ours, allowed, because, count } of checks) {
     const relative = expected !== 0;
