@@ -3,7 +3,7 @@
  * five. Build first (npm ci does): the program is run as a person runs it.
  *   --sizes 0.1,1      millions of triangles (10 and 20 need minutes and gigabytes of disk)
  *   --peers cgal,vtk,admesh,three   peers that are not installed are left out, and it is said
- *   --parts reading,survey,growth,thickness,start
+ *   --parts reading,loader,survey,growth,thickness,start
  *   --repeats 5        --keep: appends the rows to docs/bench/results.csv
  */
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -11,6 +11,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { writeBenchPlate, writeShuffled } from './bench-plate.js';
+import { benchAgainstLoader } from './loader.js';
 import { installedPeers, peerNames } from './peers.js';
 import { benchReading } from './reading.js';
 import { keepRows, printRow, type Row } from './rows.js';
@@ -22,7 +23,7 @@ const { values } = parseArgs({
   options: {
     sizes: { type: 'string', default: '0.1,1' },
     peers: { type: 'string', default: peerNames.join(',') },
-    parts: { type: 'string', default: 'reading,survey,growth,thickness,start' },
+    parts: { type: 'string', default: 'reading,loader,survey,growth,thickness,start' },
     repeats: { type: 'string', default: '5' },
     keep: { type: 'boolean', default: false },
   },
@@ -46,7 +47,7 @@ try {
   if (parts.has('reading')) {
     add(
       (await benchReading()).map(({ what, ours, peer, theirs, limit }) => {
-        return { what: `read ${what}`, ours, peer, theirs, unit: 'ms wall', limit: `${limit}` };
+        return { what: `read ${what}`, ours, peer, theirs, unit: 'ms wall', limit: limit === null ? null : `${limit}` };
       }),
     );
   }
@@ -55,6 +56,8 @@ try {
     console.log(`A plate of ${writeBenchPlate(file, size)} triangles is written.`);
     return { size, file };
   });
+  const most = files.filter(({ size }) => size < huge).at(-1) ?? files[0]!;
+  if (parts.has('loader')) add(await benchAgainstLoader(most.file, most.size, repeats));
   const wholes: { triangles: number; cost: Cost }[] = [];
   for (const { size, file } of files) {
     if (!parts.has('survey') && !parts.has('growth')) continue;
@@ -70,7 +73,6 @@ try {
     for (let k = 1; k < wholes.length; k++) add(growthRows('survey', wholes[k - 1]!, wholes[k]!, '1.5'));
     await shuffledGrowth();
   }
-  const most = files.filter(({ size }) => size < huge).at(-1) ?? files[0]!;
   if (parts.has('thickness')) add(await benchThickness(most.file, repeats, peers.has('three')));
   if (parts.has('start')) add(await benchStart(folder, files[0]!.file, repeats));
 } finally {
