@@ -3,7 +3,7 @@ import type { PlateForm } from '../base/survey-document.js';
 import { applyInPlace, applyToPoint, axesAround, compose, dot, intoFrame, type Vec3 } from '../mesh/rigid.js';
 import { boxSides, type TriangleMesh } from '../mesh/triangle-mesh.js';
 import { choosePlane } from './choose-plane.js';
-import { noPlate } from './faults.js';
+import { checkTriangles, noPlate } from './faults.js';
 import { fitBow } from './fit-bow.js';
 import { type LandCells, landCells } from './land-cells.js';
 import { fitLand, type LandPlane } from './land-fit.js';
@@ -41,9 +41,10 @@ export interface Plate {
  * Finds the land, whatever the position and orientation of the plate, and moves the mesh into the plate frame.
  * The mesh's positions are changed in place.
  * @param mesh in millimetres
- * @throws Fault `no-plate`, `no-cavities`
+ * @throws Fault `too-few-triangles`, `no-plate`, `no-cavities`
  */
 export function findPlate(mesh: TriangleMesh, coordinateStepMm: number, asked: PlateChoices = {}): Plate {
+  checkTriangles(mesh.triangles.length / 3);
   const sample = sampleSurface(mesh, 4000);
   const diagonal = Math.hypot(...boxSides(mesh.positions));
   const tolerance = Math.max(0.3, diagonal * 0.002);

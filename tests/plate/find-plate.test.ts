@@ -97,3 +97,38 @@ it('a body in which nothing is hollow ends in a fault of its own, with what to d
   expect((fault as Fault).code).toBe('no-cavities');
   expect((fault as Fault).remedy).toContain('--form pieces');
 });
+
+describe('meshes that are no plate', () => {
+  const flat = plateMould({ ...plate, cavities: [] }).mesh;
+  const triangle = { positions: Float64Array.of(0, 0, 0, 200, 0, 0, 0, 150, 0), triangles: Uint32Array.of(0, 1, 2) };
+
+  it.each([
+    ['one triangle', 'too-few-triangles', triangle],
+    ['a ball', 'no-plate', ball(100, 40)],
+    ['a block without a hollow', 'no-cavities', flat],
+  ])('%s: %s', async (_, code, mesh) => {
+    const fault = await surveyFile(mesh, 'stl').catch((error: unknown) => error);
+    expect(fault).toBeInstanceOf(Fault);
+    expect((fault as Fault).code).toBe(code);
+    expect((fault as Fault).kind).toBe('input');
+  });
+});
+
+/** A ball by degrees of latitude and longitude. */
+function ball(radius: number, rings: number) {
+  const across = 2 * rings;
+  const positions: number[] = [];
+  const triangles: number[] = [];
+  for (let i = 0; i <= rings; i++) {
+    for (let j = 0; j < across; j++) {
+      const [down, round] = [(Math.PI * i) / rings, (Math.PI * j) / rings];
+      positions.push(radius * Math.sin(down) * Math.cos(round), radius * Math.sin(down) * Math.sin(round));
+      positions.push(radius * Math.cos(down));
+      if (i === rings) continue;
+      const [a, b] = [i * across + j, i * across + ((j + 1) % across)];
+      if (i > 0) triangles.push(a, a + across, b);
+      if (i < rings - 1) triangles.push(b, a + across, b + across);
+    }
+  }
+  return { positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles) };
+}
