@@ -1,3 +1,4 @@
+import { triangleArea } from '../mesh/triangle-area.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 
 /**
@@ -10,13 +11,13 @@ export function objectNamesOf(mesh: TriangleMesh, walls: readonly Uint32Array[])
   const { objectNames, objectOf } = mesh;
   if (objectNames === undefined || objectOf === undefined) return walls.map(() => null);
   const whole = new Float64Array(objectNames.length);
-  for (let t = 0; t < objectOf.length; t++) if (isUnderZero(mesh, t)) whole[objectOf[t]!]! += area(mesh, t);
+  for (let t = 0; t < objectOf.length; t++) if (isUnderZero(mesh, t)) whole[objectOf[t]!]! += triangleArea(mesh, t);
   const given = new Set<string>();
   return walls.map((own) => {
     const share = new Map<number, number>();
     let all = 0;
     for (const t of own) {
-      const size = area(mesh, t);
+      const size = triangleArea(mesh, t);
       all += size;
       share.set(objectOf[t]!, (share.get(objectOf[t]!) ?? 0) + size);
     }
@@ -32,18 +33,4 @@ export function objectNamesOf(mesh: TriangleMesh, walls: readonly Uint32Array[])
 
 function isUnderZero({ positions: p, triangles }: TriangleMesh, t: number): boolean {
   return p[3 * triangles[3 * t]! + 2]! + p[3 * triangles[3 * t + 1]! + 2]! + p[3 * triangles[3 * t + 2]! + 2]! < 0;
-}
-
-function area(mesh: TriangleMesh, t: number): number {
-  const { positions: p, triangles } = mesh;
-  const a = 3 * triangles[3 * t]!;
-  const b = 3 * triangles[3 * t + 1]!;
-  const c = 3 * triangles[3 * t + 2]!;
-  const ux = p[b]! - p[a]!;
-  const uy = p[b + 1]! - p[a + 1]!;
-  const uz = p[b + 2]! - p[a + 2]!;
-  const vx = p[c]! - p[a]!;
-  const vy = p[c + 1]! - p[a + 1]!;
-  const vz = p[c + 2]! - p[a + 2]!;
-  return Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
 }

@@ -8,6 +8,7 @@ import { cutPatch, type Patch } from '../cavity/patch.js';
 import { rimOfPatch } from '../cavity/rim-of-patch.js';
 import type { SettledLand } from '../cavity/settle-land.js';
 import type { WallField } from '../cavity/wall-field.js';
+import { triangleArea } from '../mesh/triangle-area.js';
 import type { Plate } from '../plate/find-plate.js';
 import { type LevelArea, levelSigmaMm3 } from '../plate/level-doubt.js';
 import { ask } from './jobs.js';
@@ -138,20 +139,8 @@ function uncertainty(
 }
 
 function wallArea(body: FillBody): number {
-  const { positions: p, triangles } = body;
   let area = 0;
-  for (let t = 0; t < 3 * body.wallTriangles; t += 3) {
-    const a = 3 * triangles[t]!;
-    const b = 3 * triangles[t + 1]!;
-    const c = 3 * triangles[t + 2]!;
-    const ux = p[b]! - p[a]!;
-    const uy = p[b + 1]! - p[a + 1]!;
-    const uz = p[b + 2]! - p[a + 2]!;
-    const vx = p[c]! - p[a]!;
-    const vy = p[c + 1]! - p[a + 1]!;
-    const vz = p[c + 2]! - p[a + 2]!;
-    area += Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
-  }
+  for (let t = 0; t < body.wallTriangles; t++) area += triangleArea(body, t);
   return area;
 }
 

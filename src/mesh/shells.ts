@@ -1,3 +1,4 @@
+import { triangleArea } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 import { UnionFind } from './union-find.js';
 
@@ -43,13 +44,6 @@ export function sizeableShells(mesh: TriangleMesh): Uint32Array[] {
   const areas = shells.map((own) => own.reduce((sum, t) => sum + triangleArea(mesh, t), 0));
   const least = Math.max(...areas) / 1000;
   return shells.filter((_, i) => areas[i]! >= least);
-}
-
-function triangleArea({ positions: p, triangles }: TriangleMesh, t: number): number {
-  const [a, b, c] = [3 * triangles[3 * t]!, 3 * triangles[3 * t + 1]!, 3 * triangles[3 * t + 2]!];
-  const [ux, uy, uz] = [p[b]! - p[a]!, p[b + 1]! - p[a + 1]!, p[b + 2]! - p[a + 2]!];
-  const [vx, vy, vz] = [p[c]! - p[a]!, p[c + 1]! - p[a + 1]!, p[c + 2]! - p[a + 2]!];
-  return Math.hypot(uy * vz - uz * vy, uz * vx - ux * vz, ux * vy - uy * vx) / 2;
 }
 
 /** Some triangles as a mesh of their own; `vertices` are the old numbers of its vertices. */

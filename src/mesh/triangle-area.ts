@@ -1,5 +1,6 @@
 import type { TriangleMesh } from './triangle-mesh.js';
 
+/** Area of triangle t, in the square of the mesh's unit. */
 export function triangleArea({ positions: p, triangles }: TriangleMesh, t: number): number {
   const a = 3 * triangles[3 * t]!;
   const b = 3 * triangles[3 * t + 1]!;
