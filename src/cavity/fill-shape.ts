@@ -26,7 +26,16 @@ export function fillShape({
   const ox = p[first] ?? 0;
   const oy = p[first + 1] ?? 0;
   // Moments up to the third, in one plain loop, since every triangle of a scan comes by here.
-  let [m, mx, my, mxx, mxy, myy, mxxx, mxxy, mxyy, myyy] = [0, 0, 0, 0, 0, 0, 0, 0, 0, 0];
+  let m = 0;
+  let mx = 0;
+  let my = 0;
+  let mxx = 0;
+  let mxy = 0;
+  let myy = 0;
+  let mxxx = 0;
+  let mxxy = 0;
+  let mxyy = 0;
+  let myyy = 0;
   for (let t = 0; t < 3 * wallTriangles; t += 3) {
     const a = 3 * triangles[t]!;
     const b = 3 * triangles[t + 1]!;

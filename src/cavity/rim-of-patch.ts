@@ -33,6 +33,9 @@ export function rimOfPatch(patch: Patch): Float64Array[] {
     else list.push(to);
   };
   for (let t = 0; t < triangles.length; t += 3) {
+    // Nearly all triangles lie under zero with all three corners.
+    const isUnder = under(triangles[t]!);
+    if (under(triangles[t + 1]!) === isUnder && under(triangles[t + 2]!) === isUnder) continue;
     const corners = [triangles[t]!, triangles[t + 1]!, triangles[t + 2]!] as const;
     // Going round a triangle that faces up, what lies under zero is on the left from where the way comes up.
     let [up, down] = [-1, -1];

@@ -14,10 +14,11 @@ export function integralUnderZero(mesh: TriangleMesh, own: Uint32Array): { volum
   const { positions: p, triangles } = mesh;
   const volume = new Sum();
   const opening = new Sum();
-  for (const t of own) {
-    const a = 3 * triangles[3 * t]!;
-    const b = 3 * triangles[3 * t + 1]!;
-    const c = 3 * triangles[3 * t + 2]!;
+  for (let i = 0; i < own.length; i++) {
+    const t = 3 * own[i]!;
+    const a = 3 * triangles[t]!;
+    const b = 3 * triangles[t + 1]!;
+    const c = 3 * triangles[t + 2]!;
     const projected = ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!)) / 2;
     volume.add((-projected * (p[a + 2]! + p[b + 2]! + p[c + 2]!)) / 3);
     opening.add(projected);
