@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import { Sum } from '../base/sum.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 
@@ -11,10 +12,21 @@ import type { TriangleMesh } from '../mesh/triangle-mesh.js';
  * @param own numbers of the triangles that belong to the cavity
  */
 export function integralUnderZero(mesh: TriangleMesh, own: Uint32Array): { volumeMm3: number; openingMm2: number } {
-  const { positions: p, triangles } = mesh;
   const volume = new Sum();
   const opening = new Sum();
-  for (let i = 0; i < own.length; i++) {
+  inBatches(own.length, (from, to) => addPrisms(mesh, own, from, to, volume, opening));
+  return { volumeMm3: volume.value, openingMm2: opening.value };
+}
+
+function addPrisms(
+  { positions: p, triangles }: TriangleMesh,
+  own: Uint32Array,
+  from: number,
+  to: number,
+  volume: Sum,
+  opening: Sum,
+): void {
+  for (let i = from; i < to; i++) {
     const t = 3 * own[i]!;
     const a = 3 * triangles[t]!;
     const b = 3 * triangles[t + 1]!;
@@ -23,5 +35,4 @@ export function integralUnderZero(mesh: TriangleMesh, own: Uint32Array): { volum
     volume.add((-projected * (p[a + 2]! + p[b + 2]! + p[c + 2]!)) / 3);
     opening.add(projected);
   }
-  return { volumeMm3: volume.value, openingMm2: opening.value };
 }

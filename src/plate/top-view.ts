@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import { axesAround, type Vec3 } from '../mesh/rigid.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import type { CandidatePlane } from './candidate-planes.js';
@@ -121,12 +122,8 @@ function topmost(mesh: TriangleMesh, plane: CandidatePlane, size: number) {
   const grid = { columns, rows, cell, x0, y0, x, y, plane };
   const heights = new Float64Array(columns * rows).fill(nothing);
   // Where triangles are far smaller than cells, a share of them covers every cell.
-  const step = Math.max(1, Math.floor(triangles.length / 3 / (trianglesPerCell * columns * rows)));
-  // In batches: a short function that is called often is compiled sooner than a long loop.
-  const batch = 3 * step * 2000;
-  for (let from = 0; from < triangles.length; from += batch) {
-    putTriangles(mesh, from, Math.min(triangles.length, from + batch), 3 * step, grid, heights);
-  }
+  const step = 3 * Math.max(1, Math.floor(triangles.length / 3 / (trianglesPerCell * columns * rows)));
+  inBatches(triangles.length, (from, to) => putTriangles(mesh, from, to, step, grid, heights), step);
   return { columns, rows, heights, cell };
 }
 
@@ -141,12 +138,12 @@ function extentAlong(positions: Float64Array, [ux, uy, uz]: Vec3, stride: number
   return [low, high];
 }
 
-/** Raises the cells' heights to those of some of the triangles, with corners `from` to `to`. */
+/** Raises the cells' heights to those of every so many of some triangles, with corners `from` to `to`. */
 function putTriangles(
   { positions, triangles }: TriangleMesh,
   from: number,
   to: number,
-  stride: number,
+  step: number,
   { columns, rows, cell, x0, y0, x: u, y: v, plane }: Grid,
   heights: Float64Array,
 ): void {
@@ -160,7 +157,7 @@ function putTriangles(
   const wy = plane.normal[1];
   const wz = plane.normal[2];
   const { offset } = plane;
-  for (let t = from; t < to; t += stride) {
+  for (let t = from; t < to; t += step) {
     // Seen in the plane: only the triangles that are looked at are turned into it.
     const a = 3 * triangles[t]!;
     const ax = positions[a]!;
