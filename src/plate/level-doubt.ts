@@ -61,7 +61,8 @@ export function levelDoubt(
   let [xx, xy, yy] = [0, 0, 0];
   for (let v = 0; v < isLand.length; v++) {
     if (isLand[v] === 0) continue;
-    const [dx, dy] = [p[3 * v]! - x, p[3 * v + 1]! - y];
+    const dx = p[3 * v]! - x;
+    const dy = p[3 * v + 1]! - y;
     xx += dx * dx;
     xy += dx * dy;
     yy += dy * dy;
@@ -82,9 +83,13 @@ export function levelDoubt(
 function unevenness({ positions: p, triangles }: TriangleMesh, isLand: Uint8Array): number {
   const weights = new Float32Array(isLand.length);
   for (let t = 0; t < triangles.length; t += 3) {
-    const [i, j, k] = [triangles[t]!, triangles[t + 1]!, triangles[t + 2]!];
+    const i = triangles[t]!;
+    const j = triangles[t + 1]!;
+    const k = triangles[t + 2]!;
     if (isLand[i] === 0 || isLand[j] === 0 || isLand[k] === 0) continue;
-    const [a, b, c] = [3 * i, 3 * j, 3 * k];
+    const a = 3 * i;
+    const b = 3 * j;
+    const c = 3 * k;
     const area = (p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!);
     if (!(area > 0)) continue;
     weights[i]! += area;
@@ -92,7 +97,8 @@ function unevenness({ positions: p, triangles }: TriangleMesh, isLand: Uint8Arra
     weights[k]! += area;
   }
   let [n, sum, squares] = [0, 0, 0];
-  for (const weight of weights) {
+  for (let v = 0; v < weights.length; v++) {
+    const weight = weights[v]!;
     if (weight === 0) continue;
     n++;
     sum += weight;
