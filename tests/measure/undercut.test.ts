@@ -1,8 +1,9 @@
 import { describe, expect, test } from 'vitest';
+import { mulberry32 } from '../../fixtures/make/random.js';
 import { columnsOf } from '../../src/measure/columns.js';
 import { distanceToMarked } from '../../src/measure/plan-distance.js';
 import { undercut } from '../../src/measure/undercut.js';
-import { bodyOf, bodyOfShape, slab, sweep, turned, uniform, wasm, withNoise } from './bodies.js';
+import { bodyOf, bodyOfShape, slab, sweep, turned, wasm, withNoise } from './bodies.js';
 
 const of = (body: ReturnType<typeof bodyOf>) => undercut(body, columnsOf(body, 120_000, 0.05));
 
@@ -87,7 +88,7 @@ describe('none', () => {
 
   test.each([1, 2, 3])('a straight pocket whose walls are rough by 0.02 mm to all sides, seed %d', (seed) => {
     const body = bodyOf(slab(20, 12, 5), 0.5);
-    const random = uniform(seed);
+    const random = mulberry32(seed);
     const rough = { ...withNoise(body, 0.02, seed), noiseMm: 0.02 };
     for (let o = 0; o < rough.positions.length; o += 3) {
       if (rough.positions[o + 2] === 0) continue;
@@ -109,7 +110,7 @@ test('a turned body has the same undercut within 1 %', () => {
 });
 
 test('distance to the nearest marked cell, against looking at all of them, seed 5', () => {
-  const random = uniform(5);
+  const random = mulberry32(5);
   const [across, along] = [23, 17];
   const marked = Uint8Array.from({ length: across * along }, () => (random() < 0.03 ? 1 : 0));
   const distance = distanceToMarked(marked, across, along);

@@ -1,11 +1,12 @@
 import { BufferAttribute, BufferGeometry, Vector3 } from 'three';
 import { MeshBVH } from 'three-mesh-bvh';
 import { describe, expect, test } from 'vitest';
+import { mulberry32 } from '../../fixtures/make/random.js';
 import { largestBall } from '../../src/measure/largest-ball.js';
 import { largestCircle } from '../../src/measure/largest-circle.js';
 import { RimIndex } from '../../src/measure/rim-index.js';
 import { WallIndex } from '../../src/measure/wall-index.js';
-import { ball, bodyOf, cone, slab, uniform, wasm } from './bodies.js';
+import { ball, bodyOf, cone, slab, wasm } from './bodies.js';
 
 const bodies = [
   ['half ball', bodyOf(ball(6, 48), 1)],
@@ -19,7 +20,7 @@ describe('nearest point of the wall', () => {
     geometry.setAttribute('position', new BufferAttribute(Float32Array.from(body.positions), 3));
     geometry.setIndex(new BufferAttribute(body.triangles.slice(0, 3 * body.wallTriangles), 1));
     const reference = new MeshBVH(geometry);
-    const random = uniform(7);
+    const random = mulberry32(7);
     for (let i = 0; i < 500; i++) {
       const [x, y, z] = [random() * 20 - 8, random() * 20 - 8, random() * 12 - 9];
       const expected = reference.closestPointToPoint(new Vector3(x, y, z))!.distance;
@@ -34,7 +35,7 @@ describe('winding number', () => {
   test('1 inside, 0 outside, 500 points, seed 3; also straight over vertices and edges', () => {
     const [, body] = bodies[1];
     const wall = WallIndex.of(body.positions, body.triangles, body.wallTriangles);
-    const random = uniform(3);
+    const random = mulberry32(3);
     const inside = (x: number, y: number, z: number) =>
       Math.abs(x - 6) < 6 && Math.abs(y - 6) < 6 && z > -3 && !(Math.abs(x - 6) < 2 && Math.abs(y - 6) < 2);
     for (let i = 0; i < 500; i++) {
