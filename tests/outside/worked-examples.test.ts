@@ -17,7 +17,7 @@ import {
 import { integralUnderZero } from '../../src/measure/volume.js';
 import { flatness } from '../../src/plate/flatness.js';
 import { gramsPerOunce } from '../../src/sheet/display-units.js';
-import { checksOf } from './record.js';
+import { checksOf } from '../record.js';
 
 const agrees = checksOf(import.meta.url, 'Worked examples and tables: units, mixing, film, vapour, time, form');
 
