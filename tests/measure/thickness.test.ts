@@ -2,8 +2,11 @@ import { describe, expect, test } from 'vitest';
 import type { FillBody } from '../../src/cavity/fill-body.js';
 import { measureBody } from '../../src/measure/measured-body.js';
 import { thicknessAt, thicknessMap, thicknessSummary } from '../../src/measure/thickness.js';
+import { checksOf } from '../record.js';
 import { ball, bodyOf, bodyOfShape, cone, fillBody, slab, sweep, wedge, withNoise } from './bodies.js';
 
+/** By elementary geometry of the largest ball that touches the wall there (local thickness: Hildebrand, Rüegsegger 1997). */
+const tangent = 'ball tangent to wall and scrape surface, elementary geometry';
 /** Mesh width of the noise-free bodies. */
 const meshMm = 0.5;
 
@@ -11,8 +14,18 @@ function at(fill: FillBody, ...points: [number, number, number][]): number[] {
   return Array.from(thicknessAt(measureBody(fill), Float64Array.from(points.flat())));
 }
 
-function within(actual: number, expected: number, relative: number): void {
-  expect(Math.abs(actual / expected - 1), `${actual} for ${expected}`).toBeLessThan(relative);
+const agrees = checksOf(import.meta.url, 'Thickness at stations of bodies that have a formula');
+
+function within(check: string, source: string, ours: number, expected: number, relative: number): void {
+  agrees({
+    check,
+    source,
+    unit: 'mm',
+    expected,
+    ours,
+    allowed: relative * expected,
+    because: `facets of ${meshMm} mm`,
+  });
 }
 
 describe('thickness at stations of bodies with known answers', () => {
@@ -24,10 +37,17 @@ describe('thickness at stations of bodies with known answers', () => {
       [0.06, 0.04],
       [39.97, 29.93],
     ] as const) {
-      within(at(body, [x, y, -2])[0]!, 2, 1e-6);
+      within('slab of 2 mm, floor and corners', tangent, at(body, [x, y, -2])[0]!, 2, 1e-6);
     }
-    for (const depth of [0.3, 0.7, 0.95]) within(at(body, [0, 15.1, -depth])[0]!, 2 * depth, 1e-6);
-    for (const depth of [1.1, 1.5, 1.97]) within(at(body, [0, 15.1, -depth])[0]!, 2, 1e-6);
+    for (const depth of [0.3, 0.7, 0.95, 1.1, 1.5, 1.97]) {
+      within(
+        `slab of 2 mm, upright wall ${depth} mm down`,
+        tangent,
+        at(body, [0, 15.1, -depth])[0]!,
+        Math.min(2 * depth, 2),
+        1e-6,
+      );
+    }
   });
 
   test('half ball of R = 10: 2 R cos t / (1 + cos t) at the angle t from its deepest point', () => {
@@ -35,7 +55,14 @@ describe('thickness at stations of bodies with known answers', () => {
     for (const deg of [1, 20, 45, 70, 85]) {
       const t = (deg * Math.PI) / 180;
       const expected = (20 * Math.cos(t)) / (1 + Math.cos(t));
-      within(at(body, [10 * Math.sin(t) * 0.6, 10 * Math.sin(t) * 0.8, -10 * Math.cos(t)])[0]!, expected, 0.01);
+      const place = [10 * Math.sin(t) * 0.6, 10 * Math.sin(t) * 0.8, -10 * Math.cos(t)] as const;
+      within(
+        `half ball of R = 10, ${deg} degrees from its deepest point`,
+        tangent,
+        at(body, [...place])[0]!,
+        expected,
+        0.01,
+      );
     }
   });
 
@@ -53,7 +80,14 @@ describe('thickness at stations of bodies with known answers', () => {
       // Across the axis the contacts are 180° - 2 x the half angle apart: wall that faces only in steep cones.
       const across = half < Math.PI / 6 ? 2 * slant * Math.tan(half) : Infinity;
       const expected = Math.min(underSurface, across, largest);
-      within(at(body, [r * height * 0.6, r * height * 0.8, d * (height - 1)])[0]!, expected, 0.01);
+      const place = [r * height * 0.6, r * height * 0.8, d * (height - 1)] as const;
+      within(
+        `cone ${d} deep, radius ${r}, at ${height} of its height`,
+        tangent,
+        at(body, [...place])[0]!,
+        expected,
+        0.01,
+      );
     }
   });
 
@@ -61,7 +95,8 @@ describe('thickness at stations of bodies with known answers', () => {
     const body = bodyOf(wedge(deg, 20, 40), meshMm);
     const a = (deg * Math.PI) / 180;
     for (const s of [0.25, 0.5, 1, 2, 5, 9]) {
-      within(at(body, [s * Math.cos(a), 20.1, -s * Math.sin(a)])[0]!, 2 * s * Math.tan(a / 2), 0.01);
+      const ours = at(body, [s * Math.cos(a), 20.1, -s * Math.sin(a)])[0]!;
+      within(`wedge of ${deg} degrees, ${s} mm from the edge`, '2 s tan(a/2)', ours, 2 * s * Math.tan(a / 2), 0.01);
     }
   });
 });
@@ -73,7 +108,8 @@ describe('corners and tubes', () => {
       for (const deg of [0, 37, 121, 303]) {
         const [x, y] = [3 * Math.cos((deg * Math.PI) / 180), 3 * Math.sin((deg * Math.PI) / 180)];
         // A facet's normal is off by up to half its turn of mesh / radius; a contact 120 degrees on, tan 30° of that.
-        within(at(body, [x, y, -10.1])[0]!, 6, 0.005 + (meshMm / 6) * Math.tan(Math.PI / 6));
+        const allowed = 0.005 + (meshMm / 6) * Math.tan(Math.PI / 6);
+        within(`round pit of 6 mm, facets of ${meshMm} mm`, tangent, at(body, [x, y, -10.1])[0]!, 6, allowed);
       }
     }
   });
@@ -92,7 +128,15 @@ describe('corners and tubes', () => {
       ),
       meshMm,
     );
-    for (const x of [0.05, 0.4, 1, 1.4]) within(at(body, [x, 15.1, -3])[0]!, 3, 0.001);
+    for (const x of [0.05, 0.4, 1, 1.4]) {
+      within(
+        `floor 3 mm deep beside a wall with ${draft} degrees of draft`,
+        tangent,
+        at(body, [x, 15.1, -3])[0]!,
+        3,
+        0.001,
+      );
+    }
   });
 });
 
@@ -107,7 +151,7 @@ describe('summary', () => {
     const body = { ...measureBody(bodyOf(cone(2, 3), 0.5)), allowanceMm: 5 };
     const { minMm, medianMm, maxMm } = thicknessSummary(body, await thicknessMap(body));
     expect([minMm, medianMm]).toEqual([null, null]);
-    within(maxMm, 12 / (3 + Math.sqrt(13)), 0.005);
+    within('largest ball in a cone 2 deep, radius 3', '2 r d / (r + slant)', maxMm, 12 / (3 + Math.sqrt(13)), 0.005);
   });
 
   test('the allowance is 6 mm, at most a quarter of the half-width', () => {
