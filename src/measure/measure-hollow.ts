@@ -10,6 +10,7 @@ import type { WallField } from '../cavity/wall-field.js';
 import { triangleArea } from '../mesh/triangle-area.js';
 import type { Plate } from '../plate/find-plate.js';
 import { type LevelArea, levelSigmaMm3 } from '../plate/level-doubt.js';
+import { facetSigmaMm3 } from './facet-doubt.js';
 import { ask } from './jobs.js';
 import { noiseSigmaMm3 } from './noise-doubt.js';
 import { measureOpening } from './opening.js';
@@ -90,10 +91,11 @@ export async function measureHollow(
     shapeMm: fillShape(built?.body ?? wallFromInside(patch)),
     volumeMm3: positive(integral.volumeMm3),
     volumeCheckMm3: built?.volumeMm3 ?? null,
-    // The height of the scrape surface over all that the integral runs over, and the noise of its points.
+    // The height of the scrape surface over all that the integral runs over, the noise of its points, what is between.
     volumeUncertaintyMm3: Math.hypot(
       levelSigmaMm3(land.level, [levelArea]),
       noiseSigmaMm3(mesh, surface.integral, noiseMm, land.grain),
+      facetSigmaMm3(mesh, surface.integral, noiseMm),
     ),
     levelArea,
     openingAreaMm2: opening.areaMm2,

@@ -1,5 +1,4 @@
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
-import { estimateShare } from '../plate/level-doubt.js';
 import type { NoiseGrain } from '../plate/noise-grain.js';
 
 /**
@@ -35,5 +34,5 @@ export function noiseSigmaMm3(
     const area = Math.hypot(areas[v]!, areas[v + 1]!, areas[v + 2]!);
     sum += area * Math.max(area, alikeMm2);
   }
-  return estimateShare * noiseMm * Math.sqrt(sum);
+  return noiseMm * Math.sqrt(sum);
 }

@@ -20,12 +20,6 @@ export interface LevelArea {
   readonly y: number;
 }
 
-/**
- * Noise and grain are estimates, taken to be good to a fifth: as with 12 degrees of freedom, t is 2.2 where two standard
- * deviations are meant to cover 95.4 % (JCGM 100:2008, G.4.2 and table G.2). So twice what is stated still covers as much.
- */
-export const estimateShare = 1.1;
-
 /** A bowed surface has 15 coefficients where a plane has 3: on average over the land its variance is as much larger. */
 const bowedShare = 15 / 3;
 
@@ -74,7 +68,7 @@ export function levelDoubt(
   const det = nxx * nyy - nxy * nxy;
   if (noiseMm === 0 || !(det > 0)) return { x, y, covariance: [0, 0, 0, 0, 0, 0], figureMm };
   const alike = vertexMm2 > 0 ? Math.max(1, grainMm2 / vertexMm2) : 1;
-  const share = estimateShare ** 2 * alike * (kind === 'bowed' ? bowedShare : 1);
+  const share = alike * (kind === 'bowed' ? bowedShare : 1);
   const [ixx, ixy, iyy] = [nyy / det, -nxy / det, nxx / det];
   const [ax, ay] = [xx * ixx + xy * ixy, xy * ixx + yy * ixy];
   const [bx, by] = [xx * ixy + xy * iyy, xy * ixy + yy * iyy];
