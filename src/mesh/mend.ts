@@ -3,6 +3,7 @@ import { isBalanced, oppositeHalfEdges } from './half-edges.js';
 import { openLoops } from './open-loops.js';
 import { facingWrong, turnRound } from './orient.js';
 import { keepTriangles, soundTriangles } from './sound-triangles.js';
+import { type FlatSpike, flattenSpikes } from './spikes.js';
 import { copiedShells, type StrayShells, specks } from './stray-shells.js';
 import { boxSides, type TriangleMesh } from './triangle-mesh.js';
 import { weldCracks } from './weld-cracks.js';
@@ -15,6 +16,12 @@ export interface MeshRepair {
   readonly effect: ReadonlyMap<number, number> | null;
 }
 
+/** What is told by triangles whose numbers or sides may still change. */
+interface Noted extends MeshRepair {
+  count: number;
+  effect: Map<number, number> | null;
+}
+
 /** A patch in the mended mesh: its triangles are numbered from `first` up to before `end`. */
 export interface MeshPatch extends Omit<HolePatch, 'positions' | 'triangles'> {
   readonly first: number;
@@ -25,18 +32,23 @@ export interface MendedMesh {
   readonly mesh: TriangleMesh;
   readonly repairs: readonly MeshRepair[];
   readonly patches: readonly MeshPatch[];
+  /** Single points that stood far off the surface, by a triangle of the mended mesh. */
+  readonly spikes: readonly FlatSpike[];
   /** Per vertex 1 on the surface's outside border, 2 on that of a hole which was left open; null: there is neither. */
   readonly onBorder: Uint8Array | null;
   /** Edges at which the surface has no definite outside. */
   readonly stuckEdges: number;
 }
 
+/** Their effect is told by the spikes themselves, since their triangles no longer are what they were. */
+export const spikesFlattened = 'single points far off the surface, laid into it';
+
 /** A border left open that is shorter across is a flap of a few triangles, not a tear, mm (common practice, no source). */
 const leastTearMm = 1;
 
 /**
  * Repairs what can be repaired safely: collapsed and doubled triangles, cracks, specks, shells given twice, triangles that
- * face the wrong way, a closed body inside out, small holes. A sound mesh is recognised in one look and returned as
+ * face the wrong way, a closed body inside out, spikes, small holes. A sound mesh is recognised in one look and returned as
  * it is.
  * @param mesh in millimetres; it is not changed
  * @param stepMm spacing of representable coordinates
@@ -50,14 +62,16 @@ export function mendMesh(mesh: TriangleMesh, stepMm: number): MendedMesh {
   if (m.isOpen) m.closeCracks(toleranceMm);
   m.dropSpecks();
   if (m.isOpen) m.turnAlike();
+  m.flattenSpikes();
   if (m.isOpen) m.fillHoles();
   if (!m.isOpen) m.turnOutside();
   return m.result();
 }
 
 class Mending {
-  private readonly repairs: { what: string; count: number; effect: Map<number, number> | null }[] = [];
+  private readonly repairs: Noted[] = [];
   private readonly patches: MeshPatch[] = [];
+  private spikes: FlatSpike[] = [];
   private onBorder: Uint8Array | null = null;
   private stuckEdges = 0;
   private opposite: Int32Array = new Int32Array();
@@ -66,8 +80,8 @@ class Mending {
   constructor(private mesh: TriangleMesh) {}
 
   result(): MendedMesh {
-    const { mesh, patches, onBorder, stuckEdges } = this;
-    return { mesh, repairs: this.repairs.filter(({ count }) => count > 0), patches, onBorder, stuckEdges };
+    const { mesh, patches, spikes, onBorder, stuckEdges } = this;
+    return { mesh, repairs: this.repairs.filter(({ count }) => count > 0), patches, spikes, onBorder, stuckEdges };
   }
 
   /** Pairs the half-edges anew, if there are any without a partner: a closed mesh needs no pairs. */
@@ -130,6 +144,14 @@ class Mending {
     this.note('a body inside out, turned', 1, new Map());
   }
 
+  flattenSpikes(): void {
+    const flat = flattenSpikes(this.mesh);
+    if (flat === null) return;
+    this.mesh = flat.mesh;
+    this.spikes = flat.spikes;
+    this.note(spikesFlattened, flat.spikes.length, new Map());
+  }
+
   fillHoles(): void {
     const loops = openLoops(this.mesh.triangles, this.opposite);
     const trianglesAt = aroundVertices(this.mesh);
@@ -183,6 +205,10 @@ class Mending {
     turnRound(turned, triangles);
     this.mesh = { ...this.mesh, triangles: turned };
     // What was noted of a triangle is noted of its present side.
+    const turns = new Set(triangles);
+    this.spikes = this.spikes.map((spike) =>
+      turns.has(spike.triangle) ? { ...spike, sweptMm3: -spike.sweptMm3 } : spike,
+    );
     for (const { effect } of this.repairs) {
       for (const t of triangles) {
         const times = effect?.get(t);
