@@ -18,6 +18,8 @@ export interface WallFlaws {
   readonly sigmaMm3: number;
   /** The wall ends under the scrape surface: the border of the scan or a hole that was left open runs through it. */
   readonly isTorn: boolean;
+  /** The surface is glued to itself so that no side of it is the outside. */
+  readonly isOneSided: boolean;
   /** It is a hole that was left open. */
   readonly hasHole: boolean;
   /** It is torn and goes no farther inward than the fringe of the plate's own side, as scanned in part. */
@@ -46,6 +48,7 @@ export function wallFlaws(
     for (const [t, times] of effect ?? []) effectsOf.set(t, [...(effectsOf.get(t) ?? []), [i, times]]);
   });
   const spikeAt = new Map(mended.spikes.map((spike) => [spike.triangle, spike]));
+  const oneSided = new Set(mended.oneSided);
   const ofSpikes = mended.repairs.findIndex(({ what }) => what === spikesFlattened);
   // A mould's surface faces away from its solid into the fill; what a positive gains the fill gains.
   const side = plate.form === 'sculpt' || plate.form === 'pieces' ? 1 : -1;
@@ -75,6 +78,8 @@ export function wallFlaws(
       const patch = patchAt.get(own);
       if (patch !== undefined) patches.add(patch);
     }
+    const isOneSided =
+      oneSided.size > 0 && surface.integral.some((t) => oneSided.has(inFile === null ? t : inFile[t]!));
     let [isTorn, hasHole] = [false, false];
     for (const t of onBorder === null ? [] : surface.wall) {
       for (let k = 3 * t; k < 3 * t + 3; k++) {
@@ -89,7 +94,7 @@ export function wallFlaws(
     for (const { volumeSigma } of patches) sigmas.push(volumeSigma);
     const sigmaMm3 = Math.hypot(...sigmas);
     const isPlateSide = isTorn && !surface.wall.some((t) => [0, 1, 2].some((k) => goesIn(triangles[3 * t + k]!)));
-    return { patches: [...patches], spikes, sigmaMm3, isTorn, hasHole, isPlateSide };
+    return { patches: [...patches], spikes, sigmaMm3, isTorn, isOneSided, hasHole, isPlateSide };
   });
   return { flaws, effectsMm3 };
 }
@@ -113,9 +118,9 @@ const leastDoubt = { share: 0.02, mm3: 200 };
 
 /** A measured hollow with what its flaws make of its figures. */
 export function withFlaws(hollow: MeasuredHollow, flaws: WallFlaws): MeasuredHollow {
-  if (flaws.patches.length + flaws.spikes.count === 0 && !flaws.isTorn) return hollow;
+  if (flaws.patches.length + flaws.spikes.count === 0 && !flaws.isTorn && !flaws.isOneSided) return hollow;
   const { volumeMm3, volumeUncertaintyMm3 } = hollow;
-  const isLost = flaws.isTorn || (volumeMm3 !== null && 2 * flaws.sigmaMm3 > mostDoubt * volumeMm3);
+  const isLost = flaws.isTorn || flaws.isOneSided || (volumeMm3 !== null && 2 * flaws.sigmaMm3 > mostDoubt * volumeMm3);
   if (isLost) {
     // What is left round a hole may be narrow: without a rim nobody takes it for a mark that may be left out.
     const noRim = { rimLoops: [], openingAreaMm2: null, rimLengthMm: null, wallAreaMm2: null, shapeMm: null };
@@ -138,6 +143,16 @@ export function flawFindings(cavities: readonly Cavity[]): Finding[] {
           code: 'wall-torn',
           severity: 'stop',
           message: `Cavity ${number} is cut by the border of the surface, or by a hole too wide to be filled: what lies beyond is not known, and it has no volume. Scan all of it, with some land round it.`,
+          ...about,
+        },
+      ];
+    }
+    if (flaws.isOneSided) {
+      return [
+        {
+          code: 'wall-one-sided',
+          severity: 'stop',
+          message: `Cavity ${number} has a wall that is glued to itself like a twisted ribbon: which side of it is the outside cannot be told, and it has no volume. Repair it in the program it comes from, or scan it again.`,
           ...about,
         },
       ];

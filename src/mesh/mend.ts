@@ -2,6 +2,7 @@ import { fillHole, type HolePatch } from './fill-hole.js';
 import { isBalanced, oppositeHalfEdges } from './half-edges.js';
 import { openLoops } from './open-loops.js';
 import { facingWrong, turnRound } from './orient.js';
+import { sliverCount } from './slivers.js';
 import { keepTriangles, soundTriangles } from './sound-triangles.js';
 import { type FlatSpike, flattenSpikes } from './spikes.js';
 import { copiedShells, type StrayShells, specks } from './stray-shells.js';
@@ -36,8 +37,8 @@ export interface MendedMesh {
   readonly spikes: readonly FlatSpike[];
   /** Per vertex 1 on the surface's outside border, 2 on that of a hole which was left open; null: there is neither. */
   readonly onBorder: Uint8Array | null;
-  /** Edges at which the surface has no definite outside. */
-  readonly stuckEdges: number;
+  /** Triangles at edges where the surface has no definite outside, whichever way they are turned. */
+  readonly oneSided: readonly number[];
 }
 
 /** Their effect is told by the spikes themselves, since their triangles no longer are what they were. */
@@ -63,6 +64,7 @@ export function mendMesh(mesh: TriangleMesh, stepMm: number): MendedMesh {
   m.dropSpecks();
   if (m.isOpen) m.turnAlike();
   m.flattenSpikes();
+  m.countSlivers();
   if (m.isOpen) m.fillHoles();
   if (!m.isOpen) m.turnOutside();
   return m.result();
@@ -73,15 +75,15 @@ class Mending {
   private readonly patches: MeshPatch[] = [];
   private spikes: FlatSpike[] = [];
   private onBorder: Uint8Array | null = null;
-  private stuckEdges = 0;
+  private oneSided: readonly number[] = [];
   private opposite: Int32Array = new Int32Array();
   isOpen = false;
 
   constructor(private mesh: TriangleMesh) {}
 
   result(): MendedMesh {
-    const { mesh, patches, spikes, onBorder, stuckEdges } = this;
-    return { mesh, repairs: this.repairs.filter(({ count }) => count > 0), patches, spikes, onBorder, stuckEdges };
+    const { mesh, patches, spikes, onBorder, oneSided } = this;
+    return { mesh, repairs: this.repairs.filter(({ count }) => count > 0), patches, spikes, onBorder, oneSided };
   }
 
   /** Pairs the half-edges anew, if there are any without a partner: a closed mesh needs no pairs. */
@@ -130,7 +132,7 @@ class Mending {
 
   turnAlike(): void {
     const { turn, stuck } = facingWrong(this.mesh, this.opposite);
-    this.stuckEdges = stuck;
+    this.oneSided = stuck;
     if (turn.length === 0) return;
     this.turn(turn);
     this.note('triangles that faced the wrong way, turned', turn.length, new Map(turn.map((t) => [t, 2])));
@@ -150,6 +152,11 @@ class Mending {
     this.mesh = flat.mesh;
     this.spikes = flat.spikes;
     this.note(spikesFlattened, flat.spikes.length, new Map());
+  }
+
+  /** Slivers lie in the surface and do no harm: they are counted, and stay. */
+  countSlivers(): void {
+    this.note('slivers, over a thousand times as long as wide, kept', sliverCount(this.mesh), new Map());
   }
 
   fillHoles(): void {
