@@ -35,6 +35,8 @@ export interface MendedMesh {
   readonly patches: readonly MeshPatch[];
   /** Single points that stood far off the surface, by a triangle of the mended mesh. */
   readonly spikes: readonly FlatSpike[];
+  /** Borders of the holes that were left open, as vertices. */
+  readonly openHoles: readonly { readonly loop: Uint32Array; readonly span: number }[];
   /** Per vertex 1 on the surface's outside border, 2 on that of a hole which was left open; null: there is neither. */
   readonly onBorder: Uint8Array | null;
   /** Triangles at edges where the surface has no definite outside, whichever way they are turned. */
@@ -74,6 +76,7 @@ class Mending {
   private readonly repairs: Noted[] = [];
   private readonly patches: MeshPatch[] = [];
   private spikes: FlatSpike[] = [];
+  private readonly openHoles: { loop: Uint32Array; span: number }[] = [];
   private onBorder: Uint8Array | null = null;
   private oneSided: readonly number[] = [];
   private opposite: Int32Array = new Int32Array();
@@ -82,8 +85,16 @@ class Mending {
   constructor(private mesh: TriangleMesh) {}
 
   result(): MendedMesh {
-    const { mesh, patches, spikes, onBorder, oneSided } = this;
-    return { mesh, repairs: this.repairs.filter(({ count }) => count > 0), patches, spikes, onBorder, oneSided };
+    const { mesh, patches, spikes, openHoles, onBorder, oneSided } = this;
+    return {
+      mesh,
+      repairs: this.repairs.filter(({ count }) => count > 0),
+      patches,
+      spikes,
+      openHoles,
+      onBorder,
+      oneSided,
+    };
   }
 
   /** Pairs the half-edges anew, if there are any without a partner: a closed mesh needs no pairs. */
@@ -173,6 +184,7 @@ class Mending {
         if (patch.span < leastTearMm) continue;
         this.onBorder ??= new Uint8Array(this.mesh.positions.length / 3);
         for (const v of loop) this.onBorder[v] = patch.why === 'outside' ? 1 : 2;
+        if (patch.why !== 'outside') this.openHoles.push({ loop, span: patch.span });
         continue;
       }
       const { positions: own, triangles: corners, ...about } = patch;

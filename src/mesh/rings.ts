@@ -24,6 +24,8 @@ export interface Ring {
   /** Distance of the vertex from the ring's middle, and its height over the near ring's plane, mm. */
   readonly off: number;
   readonly height: number;
+  /** No neighbour lies beyond the vertex, seen from the middle: it is a point, not a place on a steep wall. */
+  readonly isPoint: boolean;
 }
 
 /** Neighbours farther off than this many times the nearest one are drawn near. */
@@ -116,11 +118,16 @@ function ringOf(
     beyond: { all: beyond.size, near: [...beyond].filter(isNear).length },
     off: distance(v),
     height: heightOf(minus(at(v), middle)),
+    isPoint: around.every((w) => cosine(minus(at(v), middle), minus(at(w), at(v))) < 0.3),
   };
 }
 
 function minus(a: Vec3, b: Vec3): Vec3 {
   return [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+}
+
+function cosine(a: Vec3, b: Vec3): number {
+  return (a[0] * b[0] + a[1] * b[1] + a[2] * b[2]) / (Math.hypot(...a) * Math.hypot(...b));
 }
 
 /** The area inside a ring of points about the origin, as a vector. */

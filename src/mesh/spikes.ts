@@ -75,8 +75,9 @@ function findSpikes(mesh: TriangleMesh): Ring[] {
     });
 }
 
-function isSpike({ around, beyond, radius, relief, reliefBeyond, off }: Ring, roughness: number): boolean {
+function isSpike({ around, beyond, radius, relief, reliefBeyond, off, isPoint }: Ring, roughness: number): boolean {
   return (
+    isPoint &&
     around.length <= spike.mostNeighbours &&
     off > spike.radii * radius &&
     off > spike.roughness * roughness &&
