@@ -1,3 +1,5 @@
+import { GrowingFloat64, GrowingUint32 } from '../base/growing.js';
+
 export interface RefinedWall {
   /** x, y, z per vertex: the given ones first. */
   readonly positions: Float64Array;
@@ -14,50 +16,47 @@ const mostVertices = 2 ** 26;
  * Halves edges of a wall until each is short enough for both its ends. Whether an edge is halved depends on that edge
  * alone, so faces that share it stay joined without gaps.
  *
- * @param longestAt how long an edge may be that ends at a point; asked once a vertex
+ * @param longestAt how long an edge may be that ends at a vertex; asked once for each, the given ones first
  */
 export function refineWall(
   positions: Float64Array,
   triangles: Uint32Array,
   count: number,
-  longestAt: (x: number, y: number, z: number) => number,
+  longestAt: (x: number, y: number, z: number, vertex: number) => number,
 ): RefinedWall {
-  const points = new Numbers(positions.length * 2);
-  points.append(positions);
-  const faces = new Numbers(6 * count);
-  const partOf = new Numbers(2 * count);
-  const longest = new Numbers(positions.length);
+  const points = new GrowingFloat64(positions.length * 1.25);
+  const longest = new GrowingFloat64(positions.length / 2);
+  const faces = new GrowingUint32(3.75 * count);
+  const partOf = new GrowingUint32(1.25 * count);
   const middles = new Map<number, number>();
   const uncut = -1;
 
   const middle = (a: number, b: number): number => {
-    const p = points.values;
-    const ax = p[3 * a]!;
-    const ay = p[3 * a + 1]!;
-    const az = p[3 * a + 2]!;
-    const bx = p[3 * b]!;
-    const by = p[3 * b + 1]!;
-    const bz = p[3 * b + 2]!;
+    const ax = points.at(3 * a);
+    const ay = points.at(3 * a + 1);
+    const az = points.at(3 * a + 2);
+    const bx = points.at(3 * b);
+    const by = points.at(3 * b + 1);
+    const bz = points.at(3 * b + 2);
     const square = (bx - ax) * (bx - ax) + (by - ay) * (by - ay) + (bz - az) * (bz - az);
-    const most = Math.min(longest.values[a]!, longest.values[b]!);
+    const most = Math.min(longest.at(a), longest.at(b));
     if (square <= most * most) return uncut;
     const key = Math.min(a, b) * mostVertices + Math.max(a, b);
     const known = middles.get(key);
     if (known !== undefined) return known;
-    return addPoint(key, (ax + bx) / 2, (ay + by) / 2, (az + bz) / 2);
-  };
-  const addPoint = (key: number, x: number, y: number, z: number): number => {
-    const vertex = points.length / 3;
-    points.push(x);
-    points.push(y);
-    points.push(z);
-    longest.push(longestAt(x, y, z));
+    const vertex = addPoint((ax + bx) / 2, (ay + by) / 2, (az + bz) / 2);
     middles.set(key, vertex);
     return vertex;
   };
-  for (let o = 0; o < positions.length; o += 3) {
-    longest.push(longestAt(positions[o]!, positions[o + 1]!, positions[o + 2]!));
-  }
+  const addPoint = (x: number, y: number, z: number): number => {
+    const vertex = longest.length;
+    points.push(x);
+    points.push(y);
+    points.push(z);
+    longest.push(longestAt(x, y, z, vertex));
+    return vertex;
+  };
+  for (let o = 0; o < positions.length; o += 3) addPoint(positions[o]!, positions[o + 1]!, positions[o + 2]!);
   const cut = (a: number, b: number, c: number, from: number): void => {
     const ab = middle(a, b);
     const bc = middle(b, c);
@@ -87,33 +86,5 @@ export function refineWall(
     }
   };
   for (let f = 0; f < count; f++) cut(triangles[3 * f]!, triangles[3 * f + 1]!, triangles[3 * f + 2]!, f);
-  return {
-    positions: points.values.slice(0, points.length),
-    triangles: Uint32Array.from(faces.values.subarray(0, faces.length)),
-    partOf: Uint32Array.from(partOf.values.subarray(0, partOf.length)),
-  };
-}
-
-/** A growing list of numbers. */
-class Numbers {
-  values: Float64Array;
-  length = 0;
-
-  constructor(room: number) {
-    this.values = new Float64Array(Math.max(16, room));
-  }
-
-  push(value: number): void {
-    if (this.length === this.values.length) {
-      const larger = new Float64Array(2 * this.length);
-      larger.set(this.values);
-      this.values = larger;
-    }
-    this.values[this.length++] = value;
-  }
-
-  append(values: Float64Array): void {
-    this.values.set(values, this.length);
-    this.length += values.length;
-  }
+  return { positions: points.take(), triangles: faces.take(), partOf: partOf.take() };
 }

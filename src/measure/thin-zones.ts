@@ -118,10 +118,10 @@ function nearestSample(
   const { rim } = body;
   rim.distance(x, y);
   const segment = rim.foundSegment;
-  const loop = rim.loopOf[segment]!;
+  const loop = rim.parts.loopOf[segment]!;
   const startX = rim.segments[4 * segment]!;
   const startY = rim.segments[4 * segment + 1]!;
-  const arc = rim.arcMm[segment]! + Math.hypot(rim.foundX - startX, rim.foundY - startY);
+  const arc = rim.parts.arcMm[segment]! + Math.hypot(rim.foundX - startX, rim.foundY - startY);
   const [first, count] = ranges[loop]!;
   return first + (Math.round(arc / samples.stepMm[loop]!) % count);
 }

@@ -19,7 +19,7 @@ describe('thickness of a real scan pressed into a block, against looking at ever
     const file = bytesSource('bunny.stl', toBinaryStl(plateMould(bunnyPlate()).mesh));
     const { cavities } = await survey(file, { edges: null });
     const bodies = cavities.flatMap(({ body }) => body ?? []);
-    body = measureBody(bodies.reduce((most, fill) => (fill.wallTriangles > most.wallTriangles ? fill : most)));
+    body = await measureBody(bodies.reduce((most, fill) => (fill.wallTriangles > most.wallTriangles ? fill : most)));
     points = wallPoints(body, 0.4);
   });
 
