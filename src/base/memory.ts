@@ -13,6 +13,6 @@ export function placed<T extends Float64Array | Uint32Array>(array: T, memory: M
 }
 
 /** The same numbers in the thread's own memory, so that they can go wherever plain arrays can. */
-export function taken<T extends Float64Array | Int32Array>(array: T): T {
+export function taken<T extends Float64Array | Uint32Array | Int32Array>(array: T): T {
   return array.buffer instanceof ArrayBuffer ? array : (array.slice() as T);
 }

@@ -8,6 +8,7 @@ import { measureEdges } from './measure-edges.js';
 import { conePieces } from './normal-cones.js';
 import { type PieceWork, type SharedWork, takePieces } from './pieces.js';
 import { reachPieces } from './reach.js';
+import { longPieces } from './refine-wall.js';
 import { rimDistancePieces } from './rim-distances.js';
 import { taperPieces } from './taper.js';
 import { thicknessPieces } from './thickness-chunks.js';
@@ -22,10 +23,11 @@ const works = [
   subtreePieces,
   conePieces,
   rimDistancePieces,
+  longPieces,
   thicknessPieces,
   taperPieces,
   reachPieces,
-] as PieceWork<unknown>[];
+] as PieceWork<unknown, unknown>[];
 
 /** What a thread can be asked for. Jobs are pure: the same input gives the same answer in any thread. */
 const jobs = {

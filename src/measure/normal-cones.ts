@@ -45,7 +45,8 @@ export async function fillCones(input: ConeTask, task: TaskOptions): Promise<voi
 
 export const conePieces: PieceWork<ConeTask> = {
   name: 'cones',
-  open: (input) => (piece) => {
+  open: (input) => input,
+  take(input, piece) {
     const { tree } = input;
     const { node, first, end } = subtreeAt(tree, upperLevels(tree), piece);
     coneOf(input, node, first, end);

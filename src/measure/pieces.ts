@@ -5,13 +5,16 @@ import { breathe } from './breathe.js';
 
 /**
  * Work over flat arrays that falls into pieces. Each piece fills in a part of its own, and what it fills in is the same
- * whoever does it, and whatever was done before.
+ * whoever does it, and whatever was done before. Loops stand in functions of their module: one that is made anew for each
+ * task would be compiled anew, too, which costs more than most tasks.
  */
-export interface PieceWork<T> {
+export interface PieceWork<T, S = T> {
   /** What threads know it by. */
   readonly name: string;
-  /** Makes ready, once a thread. @returns what does a piece */
-  open(input: T): (piece: number) => void;
+  /** Makes ready, once a thread and task. @returns what `take` is given */
+  open(input: T): S;
+  /** Does a piece. */
+  take(state: S, piece: number): void;
 }
 
 /** Work that several threads take pieces of. */
@@ -37,13 +40,13 @@ export function memoryFor(task: TaskOptions): Memory {
  * Does all pieces: here, or in threads where the task has such. What they fill in must lie in `memoryFor(task)`.
  * @throws the signal's reason where it was aborted
  */
-export async function inPieces<T>(work: PieceWork<T>, input: T, count: number, task: TaskOptions): Promise<void> {
+export async function inPieces<T, S>(work: PieceWork<T, S>, input: T, count: number, task: TaskOptions): Promise<void> {
   const threads = threadsFor(task);
   if (threads === undefined) {
     const pause = breathe(task, work.name);
-    const take = work.open(input);
+    const state = work.open(input);
     for (let piece = 0; piece < count; piece++) {
-      take(piece);
+      work.take(state, piece);
       await pause(piece / count);
     }
     return;
@@ -67,12 +70,12 @@ export async function inPieces<T>(work: PieceWork<T>, input: T, count: number, t
  * A thread's share: takes pieces until none is left.
  * @returns how many it took
  */
-export function takePieces<T>(work: PieceWork<T>, { input, count, next }: SharedWork<T>): number {
+export function takePieces<T, S>(work: PieceWork<T, S>, { input, count, next }: SharedWork<T>): number {
   let taken = 0;
-  let take: ((piece: number) => void) | undefined;
+  let state: S | undefined;
   for (let piece = Atomics.add(next, 0, 1); piece < count; piece = Atomics.add(next, 0, 1)) {
-    take ??= work.open(input);
-    take(piece);
+    state ??= work.open(input);
+    work.take(state, piece);
     taken++;
   }
   return taken;

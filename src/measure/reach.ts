@@ -50,15 +50,13 @@ interface ReachTask extends RimTask {
   readonly isThinThrough: Uint8Array;
 }
 
-export const reachPieces: PieceWork<ReachTask> = {
+export const reachPieces: PieceWork<ReachTask, { input: ReachTask; body: RimBody }> = {
   name: 'thin zones',
-  open: (input) => {
-    const body = openRim(input);
-    return (piece) => {
-      const [from, to] = rangeOf(piece, chunkSamples, input.single.length);
-      body.rim.forget();
-      for (let i = from; i < to; i++) reachOf(body, input, i);
-    };
+  open: (input) => ({ input, body: openRim(input) }),
+  take({ input, body }, piece) {
+    const [from, to] = rangeOf(piece, chunkSamples, input.single.length);
+    body.rim.forget();
+    for (let i = from; i < to; i++) reachOf(body, input, i);
   },
 };
 

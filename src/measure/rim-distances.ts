@@ -20,14 +20,12 @@ export async function rimDistances(rim: RimIndex, positions: Float64Array, task:
   return distanceMm;
 }
 
-export const rimDistancePieces: PieceWork<DistanceTask> = {
+export const rimDistancePieces: PieceWork<DistanceTask, { input: DistanceTask; rim: RimIndex }> = {
   name: 'distances to the rim',
-  open: ({ rim: parts, positions, distanceMm }) => {
-    const rim = new RimIndex(parts);
-    return (piece) => {
-      const [from, to] = rangeOf(piece, chunkPoints, distanceMm.length);
-      rim.forget();
-      for (let v = from; v < to; v++) distanceMm[v] = rim.distance(positions[3 * v]!, positions[3 * v + 1]!);
-    };
+  open: (input) => ({ input, rim: new RimIndex(input.rim) }),
+  take({ input: { positions, distanceMm }, rim }, piece) {
+    const [from, to] = rangeOf(piece, chunkPoints, distanceMm.length);
+    rim.forget();
+    for (let v = from; v < to; v++) distanceMm[v] = rim.distance(positions[3 * v]!, positions[3 * v + 1]!);
   },
 };

@@ -153,24 +153,32 @@ function segmentTree(segments: Float64Array): Pick<RimParts, 'boxes' | 'order'> 
   const order = Uint32Array.from({ length: count }, (_, i) => i);
   // Halving ranges leaves some numbers of the implicit tree unused.
   const boxes = new Float64Array(4 * 2 ** Math.ceil(Math.log2(Math.max(1, count)) + 1));
-  const build = (node: number, first: number, end: number): void => {
-    let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
-    for (let i = first; i < end; i++) {
-      const o = 4 * order[i]!;
-      x0 = Math.min(x0, segments[o]!, segments[o + 2]!);
-      x1 = Math.max(x1, segments[o]!, segments[o + 2]!);
-      y0 = Math.min(y0, segments[o + 1]!, segments[o + 3]!);
-      y1 = Math.max(y1, segments[o + 1]!, segments[o + 3]!);
-    }
-    boxes.set([x0, y0, x1, y1], 4 * node);
-    if (end - first === 1) return;
-    const axis = x1 - x0 > y1 - y0 ? 0 : 1;
-    const centre = (k: number) => segments[4 * k + axis]! + segments[4 * k + 2 + axis]!;
-    order.subarray(first, end).sort((a, b) => centre(a) - centre(b));
-    const middle = (first + end) >> 1;
-    build(2 * node + 1, first, middle);
-    build(2 * node + 2, middle, end);
-  };
-  if (count > 0) build(0, 0, count);
+  if (count > 0) buildNode(segments, boxes, order, 0, 0, count);
   return { boxes, order };
+}
+
+function buildNode(
+  s: Float64Array,
+  boxes: Float64Array,
+  order: Uint32Array,
+  node: number,
+  first: number,
+  end: number,
+): void {
+  let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = first; i < end; i++) {
+    const o = 4 * order[i]!;
+    x0 = Math.min(x0, s[o]!, s[o + 2]!);
+    x1 = Math.max(x1, s[o]!, s[o + 2]!);
+    y0 = Math.min(y0, s[o + 1]!, s[o + 3]!);
+    y1 = Math.max(y1, s[o + 1]!, s[o + 3]!);
+  }
+  boxes.set([x0, y0, x1, y1], 4 * node);
+  if (end - first === 1) return;
+  const axis = x1 - x0 > y1 - y0 ? 0 : 1;
+  const centre = (k: number) => s[4 * k + axis]! + s[4 * k + 2 + axis]!;
+  order.subarray(first, end).sort((a, b) => centre(a) - centre(b));
+  const middle = (first + end) >> 1;
+  buildNode(s, boxes, order, 2 * node + 1, first, middle);
+  buildNode(s, boxes, order, 2 * node + 2, middle, end);
 }

@@ -86,22 +86,19 @@ interface TaperTask extends RimTask {
   readonly thicknessMm: Float64Array;
 }
 
-export const taperPieces: PieceWork<TaperTask> = {
+export const taperPieces: PieceWork<TaperTask, { input: TaperTask; body: RimBody }> = {
   name: 'edges',
-  open: (input) => {
-    const body = openRim(input);
-    const { samples, stationsMm, thicknessMm } = input;
-    return (piece) => {
-      const [from, to] = rangeOf(piece, chunkSamples, samples.loop.length);
-      body.rim.forget();
-      for (let i = from; i < to; i++) {
-        for (let k = 0; k < stationsMm.length; k++) {
-          const at = inwardPoint(body, samples, i, stationsMm[k]!);
-          const t = at === null ? Number.NaN : ballUnderSurface(body, at[0], at[1]);
-          thicknessMm[i * stationsMm.length + k] = t;
-        }
+  open: (input) => ({ input, body: openRim(input) }),
+  take({ input: { samples, stationsMm, thicknessMm }, body }, piece) {
+    const [from, to] = rangeOf(piece, chunkSamples, samples.loop.length);
+    body.rim.forget();
+    for (let i = from; i < to; i++) {
+      for (let k = 0; k < stationsMm.length; k++) {
+        const at = inwardPoint(body, samples, i, stationsMm[k]!);
+        const t = at === null ? Number.NaN : ballUnderSurface(body, at[0], at[1]);
+        thicknessMm[i * stationsMm.length + k] = t;
       }
-    };
+    }
   },
 };
 

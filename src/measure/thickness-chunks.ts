@@ -18,28 +18,26 @@ export interface ThicknessTask {
   readonly stoppedBy: Int32Array;
 }
 
-export const thicknessPieces: PieceWork<ThicknessTask> = {
+export const thicknessPieces: PieceWork<ThicknessTask, { task: ThicknessTask; wall: WallIndex }> = {
   name: 'thickness',
-  open: (task) => {
+  open: (task) => ({ task, wall: new WallIndex(task.wall) }),
+  take({ task, wall }, piece) {
     const { positions, triangles, partOf, thicknessMm, stoppedBy, mostMm } = task;
     const { normals } = task.wall;
-    const wall = new WallIndex(task.wall);
-    return (piece) => {
-      const [from, to] = rangeOf(piece, chunkFaces, partOf.length);
-      wall.forget();
-      for (let f = from; f < to; f++) {
-        const a = 3 * triangles[3 * f]!;
-        const b = 3 * triangles[3 * f + 1]!;
-        const c = 3 * triangles[3 * f + 2]!;
-        const x = (positions[a]! + positions[b]! + positions[c]!) / 3;
-        const y = (positions[a + 1]! + positions[b + 1]! + positions[c + 1]!) / 3;
-        const z = (positions[a + 2]! + positions[b + 2]! + positions[c + 2]!) / 3;
-        const n = 3 * partOf[f]!;
-        const t = thicknessUnder(wall, mostMm, x, y, z, normals[n]!, normals[n + 1]!, normals[n + 2]!);
-        thicknessMm[f] = t;
-        stoppedBy[f] = t > 0 ? wall.foundTriangle : -1;
-      }
-    };
+    const [from, to] = rangeOf(piece, chunkFaces, partOf.length);
+    wall.forget();
+    for (let f = from; f < to; f++) {
+      const a = 3 * triangles[3 * f]!;
+      const b = 3 * triangles[3 * f + 1]!;
+      const c = 3 * triangles[3 * f + 2]!;
+      const x = (positions[a]! + positions[b]! + positions[c]!) / 3;
+      const y = (positions[a + 1]! + positions[b + 1]! + positions[c + 1]!) / 3;
+      const z = (positions[a + 2]! + positions[b + 2]! + positions[c + 2]!) / 3;
+      const n = 3 * partOf[f]!;
+      const t = thicknessUnder(wall, mostMm, x, y, z, normals[n]!, normals[n + 1]!, normals[n + 2]!);
+      thicknessMm[f] = t;
+      stoppedBy[f] = t > 0 ? wall.foundTriangle : -1;
+    }
   },
 };
 

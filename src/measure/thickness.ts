@@ -2,7 +2,7 @@ import { placed, taken } from '../base/memory.js';
 import type { TaskOptions } from '../base/source.js';
 import type { MeasuredBody } from './measured-body.js';
 import { inPieces, memoryFor } from './pieces.js';
-import { refineWall } from './refine-wall.js';
+import { type RefinedWall, refineWall } from './refine-wall.js';
 import { rimDistances } from './rim-distances.js';
 import { chunkFaces, thicknessPieces, thicknessUnder } from './thickness-chunks.js';
 import { valueAtWeight } from './weighted-quantile.js';
@@ -48,44 +48,29 @@ export async function thicknessMap(body: MeasuredBody, task: TaskOptions = {}): 
   const given = await rimDistances(rim, wall.parts.positions, task);
   const added: number[] = [];
   rim.forget();
-  const refined = refineWall(fill.positions, fill.triangles, fill.wallTriangles, (x, y, _z, vertex) => {
-    let distance = given[vertex];
-    if (distance === undefined) added.push((distance = rim.distance(x, y)));
-    // A mesh about as fine as wanted is left as it is: it is sampled at the resolution it has.
-    return 2 * Math.min(coarsestMm, Math.max(finestMm, shareOfDistance * distance));
-  });
+  const longestAt = (x: number, y: number) => longestEdge(added[added.push(rim.distance(x, y)) - 1]!);
+  const longest = placed(given.map(longestEdge), memory);
+  const refined = await refineWall({ ...wall.parts, wallTriangles: fill.wallTriangles }, longest, longestAt, task);
   const count = refined.partOf.length;
   const thicknessMm = new Float64Array(memory(8 * count));
   const stoppedBy = new Int32Array(memory(4 * count));
-  const sampled = inPieces(
-    thicknessPieces,
-    {
-      wall: wall.parts,
-      mostMm: body.largestBall.diameterMm,
-      positions: placed(refined.positions, memory),
-      triangles: placed(refined.triangles, memory),
-      partOf: placed(refined.partOf, memory),
-      thicknessMm,
-      stoppedBy,
-    },
-    Math.ceil(count / chunkFaces),
-    task,
-  );
+  const input = { wall: wall.parts, mostMm: body.largestBall.diameterMm, ...refined, thicknessMm, stoppedBy };
+  const sampled = inPieces(thicknessPieces, input, Math.ceil(count / chunkFaces), task);
 
-  const { positions, triangles } = refined;
-  const areaMm2 = new Float64Array(count);
-  const inMm = new Float64Array(count);
-  const inAt = (vertex: number) => (vertex < given.length ? given[vertex]! : added[vertex - given.length]!);
-  for (let f = 0; f < count; f++) {
-    const a = triangles[3 * f]!;
-    const b = triangles[3 * f + 1]!;
-    const c = triangles[3 * f + 2]!;
-    // Distance from the rim is that of the corners, averaged.
-    inMm[f] = (inAt(a) + inAt(b) + inAt(c)) / 3;
-    areaMm2[f] = areaOf(positions, 3 * a, 3 * b, 3 * c);
-  }
+  const map = {
+    positions: taken(refined.positions),
+    triangles: taken(refined.triangles),
+    partOf: taken(refined.partOf),
+    areaMm2: faceAreas(refined),
+    inMm: meansOverCorners(refined, given, added),
+  };
   await sampled;
-  return { ...refined, thicknessMm: taken(thicknessMm), areaMm2, inMm, stoppedBy: taken(stoppedBy) };
+  return { ...map, thicknessMm: taken(thicknessMm), stoppedBy: taken(stoppedBy) };
+}
+
+/** A mesh about as fine as wanted is left as it is: it is sampled at the resolution it has. */
+function longestEdge(inMm: number): number {
+  return 2 * Math.min(coarsestMm, Math.max(finestMm, shareOfDistance * inMm));
 }
 
 /**
@@ -136,12 +121,33 @@ export function thicknessSummary(body: MeasuredBody, map: ThicknessMap): Thickne
   };
 }
 
-function areaOf(p: Float64Array, a: number, b: number, c: number): number {
-  const ux = p[b]! - p[a]!;
-  const uy = p[b + 1]! - p[a + 1]!;
-  const uz = p[b + 2]! - p[a + 2]!;
-  const vx = p[c]! - p[a]!;
-  const vy = p[c + 1]! - p[a + 1]!;
-  const vz = p[c + 2]! - p[a + 2]!;
-  return Math.sqrt((uy * vz - uz * vy) ** 2 + (uz * vx - ux * vz) ** 2 + (ux * vy - uy * vx) ** 2) / 2;
+function faceAreas({ positions: p, triangles, partOf }: RefinedWall): Float64Array {
+  const areas = new Float64Array(partOf.length);
+  for (let f = 0; f < areas.length; f++) {
+    const a = 3 * triangles[3 * f]!;
+    const b = 3 * triangles[3 * f + 1]!;
+    const c = 3 * triangles[3 * f + 2]!;
+    const ux = p[b]! - p[a]!;
+    const uy = p[b + 1]! - p[a + 1]!;
+    const uz = p[b + 2]! - p[a + 2]!;
+    const vx = p[c]! - p[a]!;
+    const vy = p[c + 1]! - p[a + 1]!;
+    const vz = p[c + 2]! - p[a + 2]!;
+    areas[f] = Math.sqrt((uy * vz - uz * vy) ** 2 + (uz * vx - ux * vz) ** 2 + (ux * vy - uy * vx) ** 2) / 2;
+  }
+  return areas;
+}
+
+/** Per face the mean of what its corners have: given vertices first, then added ones. */
+function meansOverCorners({ triangles, partOf }: RefinedWall, given: Float64Array, added: number[]): Float64Array {
+  const means = new Float64Array(partOf.length);
+  for (let f = 0; f < means.length; f++) {
+    let sum = 0;
+    for (let corner = 3 * f; corner < 3 * f + 3; corner++) {
+      const vertex = triangles[corner]!;
+      sum += vertex < given.length ? given[vertex]! : added[vertex - given.length]!;
+    }
+    means[f] = sum / 3;
+  }
+  return means;
 }

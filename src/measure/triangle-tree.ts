@@ -61,20 +61,20 @@ interface TreeTask {
 
 export const halvingPieces: PieceWork<TreeTask> = {
   name: 'halvings',
-  open:
-    ({ tree, centres, level }) =>
-    (piece) => {
-      const { first, end } = subtreeAt(tree, level, piece);
-      halve(centres, tree.order, first, end);
-    },
+  open: (input) => input,
+  take({ tree, centres, level }, piece) {
+    const { first, end } = subtreeAt(tree, level, piece);
+    halve(centres, tree.order, first, end);
+  },
 };
 
 export const subtreePieces: PieceWork<TreeTask> = {
   name: 'subtrees',
-  open:
-    ({ tree, positions, triangles, centres, level }) =>
-    (piece) =>
-      buildSubtree(tree, positions, triangles, centres, subtreeAt(tree, level, piece)),
+  open: (input) => input,
+  take(input, piece) {
+    const { node, first, end } = subtreeAt(input.tree, input.level, piece);
+    buildSubtree(input, node, first, end);
+  },
 };
 
 /** How many levels of a tree lie over the subtrees that are pieces. */
@@ -139,46 +139,39 @@ class NodeCounts {
   }
 }
 
-function buildSubtree(
-  tree: TriangleTree,
-  positions: Float64Array,
-  triangles: Uint32Array,
-  centres: Float64Array,
-  top: Subtree,
-): void {
-  const { boxes, links, counts, corners, order } = tree;
-  let nodes = top.node;
-  const build = (first: number, end: number): void => {
-    const node = nodes++;
-    if (end - first <= leafSize) {
-      links[node] = first;
-      counts[node] = end - first;
-      fillLeaf(node, first, end);
-      return;
-    }
-    const middle = halve(centres, order, first, end);
-    build(first, middle);
-    links[node] = nodes;
-    build(middle, end);
-    joinBoxes(tree, node);
-  };
-  const fillLeaf = (node: number, first: number, end: number): void => {
-    for (let axis = 0; axis < 3; axis++) {
-      let low = Infinity;
-      let high = -Infinity;
-      for (let i = first; i < end; i++) {
-        for (let corner = 0; corner < 3; corner++) {
-          const value = positions[3 * triangles[3 * order[i]! + corner]! + axis]!;
-          corners[9 * i + 3 * corner + axis] = value;
-          if (value < low) low = value;
-          if (value > high) high = value;
-        }
+/** @returns the number of the node after the last one of the subtree */
+function buildSubtree(input: TreeTask, node: number, first: number, end: number): number {
+  const { tree, centres } = input;
+  if (end - first <= leafSize) {
+    tree.links[node] = first;
+    tree.counts[node] = end - first;
+    fillLeaf(input, node, first, end);
+    return node + 1;
+  }
+  const middle = halve(centres, tree.order, first, end);
+  const second = buildSubtree(input, node + 1, first, middle);
+  tree.links[node] = second;
+  const next = buildSubtree(input, second, middle, end);
+  joinBoxes(tree, node);
+  return next;
+}
+
+function fillLeaf({ tree, positions, triangles }: TreeTask, node: number, first: number, end: number): void {
+  const { boxes, corners, order } = tree;
+  for (let axis = 0; axis < 3; axis++) {
+    let low = Infinity;
+    let high = -Infinity;
+    for (let i = first; i < end; i++) {
+      for (let corner = 0; corner < 3; corner++) {
+        const value = positions[3 * triangles[3 * order[i]! + corner]! + axis]!;
+        corners[9 * i + 3 * corner + axis] = value;
+        if (value < low) low = value;
+        if (value > high) high = value;
       }
-      boxes[6 * node + axis] = low;
-      boxes[6 * node + 3 + axis] = high;
     }
-  };
-  build(top.first, top.end);
+    boxes[6 * node + axis] = low;
+    boxes[6 * node + 3 + axis] = high;
+  }
 }
 
 function joinBoxes({ boxes, links }: TriangleTree, node: number): void {

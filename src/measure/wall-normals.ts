@@ -54,26 +54,25 @@ interface FaceTask extends FaceMeasures {
 
 export const facePieces: PieceWork<FaceTask> = {
   name: 'faces',
-  open:
-    ({ positions, triangles, normals, areasMm2, centres }) =>
-    (piece) => {
-      const [from, to] = rangeOf(piece, chunkFaces, areasMm2.length);
-      for (let f = from; f < to; f++) {
-        const a = 3 * triangles[3 * f]!;
-        const b = 3 * triangles[3 * f + 1]!;
-        const c = 3 * triangles[3 * f + 2]!;
-        const ux = positions[b]! - positions[a]!;
-        const uy = positions[b + 1]! - positions[a + 1]!;
-        const uz = positions[b + 2]! - positions[a + 2]!;
-        const vx = positions[c]! - positions[a]!;
-        const vy = positions[c + 1]! - positions[a + 1]!;
-        const vz = positions[c + 2]! - positions[a + 2]!;
-        areasMm2[f] = setUnit(normals, f, uz * vy - uy * vz, ux * vz - uz * vx, uy * vx - ux * vy) / 2;
-        for (let axis = 0; axis < 3; axis++) {
-          centres[3 * f + axis] = positions[a + axis]! + positions[b + axis]! + positions[c + axis]!;
-        }
+  open: (input) => input,
+  take({ positions, triangles, normals, areasMm2, centres }, piece) {
+    const [from, to] = rangeOf(piece, chunkFaces, areasMm2.length);
+    for (let f = from; f < to; f++) {
+      const a = 3 * triangles[3 * f]!;
+      const b = 3 * triangles[3 * f + 1]!;
+      const c = 3 * triangles[3 * f + 2]!;
+      const ux = positions[b]! - positions[a]!;
+      const uy = positions[b + 1]! - positions[a + 1]!;
+      const uz = positions[b + 2]! - positions[a + 2]!;
+      const vx = positions[c]! - positions[a]!;
+      const vy = positions[c + 1]! - positions[a + 1]!;
+      const vz = positions[c + 2]! - positions[a + 2]!;
+      areasMm2[f] = setUnit(normals, f, uz * vy - uy * vz, ux * vz - uz * vx, uy * vx - ux * vy) / 2;
+      for (let axis = 0; axis < 3; axis++) {
+        centres[3 * f + axis] = positions[a + axis]! + positions[b + axis]! + positions[c + axis]!;
       }
-    },
+    }
+  },
 };
 
 /** Normals averaged over neighbours; without rounds those of the faces themselves. */
@@ -106,32 +105,31 @@ interface AveragingTask extends FacesRound {
 
 export const averagingPieces: PieceWork<AveragingTask> = {
   name: 'normals',
-  open:
-    ({ triangles, starts, faces, areasMm2, cosAlike, normals, next }) =>
-    (piece) => {
-      const [from, to] = rangeOf(piece, chunkFaces, areasMm2.length);
-      for (let f = from; f < to; f++) {
-        let x = 0;
-        let y = 0;
-        let z = 0;
-        for (let corner = 0; corner < 3; corner++) {
-          const vertex = triangles[3 * f + corner]!;
-          for (let k = starts[vertex]!; k < starts[vertex + 1]!; k++) {
-            const g = faces[k]!;
-            const like =
-              normals[3 * f]! * normals[3 * g]! +
-              normals[3 * f + 1]! * normals[3 * g + 1]! +
-              normals[3 * f + 2]! * normals[3 * g + 2]!;
-            if (like <= cosAlike) continue;
-            const weight = areasMm2[g]! * (like - cosAlike);
-            x += weight * normals[3 * g]!;
-            y += weight * normals[3 * g + 1]!;
-            z += weight * normals[3 * g + 2]!;
-          }
+  open: (input) => input,
+  take({ triangles, starts, faces, areasMm2, cosAlike, normals, next }, piece) {
+    const [from, to] = rangeOf(piece, chunkFaces, areasMm2.length);
+    for (let f = from; f < to; f++) {
+      let x = 0;
+      let y = 0;
+      let z = 0;
+      for (let corner = 0; corner < 3; corner++) {
+        const vertex = triangles[3 * f + corner]!;
+        for (let k = starts[vertex]!; k < starts[vertex + 1]!; k++) {
+          const g = faces[k]!;
+          const like =
+            normals[3 * f]! * normals[3 * g]! +
+            normals[3 * f + 1]! * normals[3 * g + 1]! +
+            normals[3 * f + 2]! * normals[3 * g + 2]!;
+          if (like <= cosAlike) continue;
+          const weight = areasMm2[g]! * (like - cosAlike);
+          x += weight * normals[3 * g]!;
+          y += weight * normals[3 * g + 1]!;
+          z += weight * normals[3 * g + 2]!;
         }
-        setUnit(next, f, x, y, z);
       }
-    },
+      setUnit(next, f, x, y, z);
+    }
+  },
 };
 
 /** @param count how many of the triangles are taken: the first ones */

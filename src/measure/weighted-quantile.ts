@@ -1,33 +1,31 @@
 /**
- * The value that all smaller ones and itself together reach a weight with; null where all together do not. Numbers are parted
- * about one of them again and again, in the part that holds the answer: much faster than sorting.
+ * The value that all smaller ones and itself together reach a weight with; null where all together do not. Numbers are
+ * parted about one of them again and again, in the part that holds the answer: much faster than sorting.
+ * @param values change places, and so do their weights
  * @param weights not negative
  */
 export function valueAtWeight(values: Float64Array, weights: Float64Array, weight: number): number | null {
-  const order = new Uint32Array(values.length);
-  for (let i = 0; i < order.length; i++) order[i] = i;
   let low = 0;
-  let high = order.length;
+  let high = values.length;
   let before = 0;
   while (low < high) {
-    const pivot = values[order[(low + high) >> 1]!]!;
+    const pivot = values[(low + high) >> 1]!;
     // Smaller ones go before `i`, larger ones from `k` on.
     let smaller = 0;
     let equal = 0;
     let i = low;
     let k = high;
     for (let j = low; j < k; ) {
-      const at = order[j]!;
-      const value = values[at]!;
+      const value = values[j]!;
       if (value < pivot) {
-        smaller += weights[at]!;
-        order[j++] = order[i]!;
-        order[i++] = at;
+        smaller += weights[j]!;
+        swap(values, i, j);
+        swap(weights, i++, j++);
       } else if (value > pivot) {
-        order[j] = order[--k]!;
-        order[k] = at;
+        swap(values, j, --k);
+        swap(weights, j, k);
       } else {
-        equal += weights[at]!;
+        equal += weights[j]!;
         j++;
       }
     }
@@ -39,4 +37,10 @@ export function valueAtWeight(values: Float64Array, weights: Float64Array, weigh
     }
   }
   return null;
+}
+
+function swap(numbers: Float64Array, i: number, j: number): void {
+  const number = numbers[i]!;
+  numbers[i] = numbers[j]!;
+  numbers[j] = number;
 }
