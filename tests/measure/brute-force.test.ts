@@ -19,8 +19,8 @@ describe('thickness of a real scan pressed into a block, against looking at ever
     const file = bytesSource('bunny.stl', toBinaryStl(plateMould(bunnyPlate()).mesh));
     const { cavities } = await survey(file, { edges: null });
     const bodies = cavities.flatMap(({ body }) => body ?? []);
-    body = measureBody(bodies.reduce((most, fill) => (fill.wallTriangles > most.wallTriangles ? fill : most)));
-    points = wallPoints(body, 0.4);
+    body = await measureBody(bodies.reduce((most, fill) => (fill.wallTriangles > most.wallTriangles ? fill : most)));
+    points = await wallPoints(body, 0.4);
   });
 
   test('1,000 random points, seed 11: 98 % within 2 %, and what the rest comes from', () => {
