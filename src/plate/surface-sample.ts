@@ -13,6 +13,20 @@ export interface SurfaceSample {
   readonly openArea: number;
 }
 
+/** The area of some triangles, and the length of the sum of their vector areas, mm². */
+export function vectorAndArea(mesh: TriangleMesh, own: Iterable<number>): { totalArea: number; openArea: number } {
+  const normal = new Float64Array(3);
+  let totalArea = 0;
+  let [openX, openY, openZ] = [0, 0, 0];
+  for (const t of own) {
+    totalArea += triangleNormal(mesh, t, normal);
+    openX += normal[0]!;
+    openY += normal[1]!;
+    openZ += normal[2]!;
+  }
+  return { totalArea, openArea: Math.hypot(openX, openY, openZ) / 2 };
+}
+
 /** Draws about `wanted` points, one for each equal share of the area, at a random place inside its triangle. */
 export function sampleSurface(mesh: TriangleMesh, wanted: number): SurfaceSample {
   const { positions, triangles } = mesh;
