@@ -119,9 +119,12 @@ function holdsLaw(all: readonly Stated[], seedsSeen: number): void {
   // Of a few, more may lie outside by chance: within three standard deviations of a share of 0.95 among so many.
   const chance = seedsSeen >= 100 ? 0 : 3 * Math.sqrt((0.95 * 0.05) / all.length);
   expect(share).toBeGreaterThanOrEqual(0.95 - chance);
-  // A median of a few errors is itself uncertain, by about 1.25 / sqrt(n) of their spread.
-  const slack = seedsSeen >= 100 ? 1 : 1 + 2 / Math.sqrt(seedsSeen);
-  for (const [name, ratio] of idleness(all)) expect(ratio, name).toBeLessThan(4 * slack);
+  for (const [name, ratio] of idleness(all)) expect(ratio, name).toBeLessThan(4 * slackOf(seedsSeen));
+}
+
+/** A median of a few errors is itself uncertain, by about 1.25 / sqrt(n) of their spread. */
+function slackOf(seedsSeen: number): number {
+  return seedsSeen >= 100 ? 1 : 1 + 2 / Math.sqrt(seedsSeen);
 }
 
 const firstSeed = 601;
@@ -164,6 +167,8 @@ describe.each([
           asked,
         );
         holdsLaw(totals, asked);
+        // pooled over sizes: of each error against its own doubt
+        expect(4 * slackOf(asked) * median(covered.map(({ error, doubt }) => error / doubt))).toBeGreaterThan(1);
       },
     );
 
