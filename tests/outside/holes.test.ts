@@ -3,7 +3,7 @@ import { bridgedCreases, fieldOf, fieldTruth, roundedEdges } from '../../fixture
 import { type PlatePlan, plateScan } from '../../fixtures/make/plate.js';
 import { distanceToLoop } from '../../fixtures/make/relief.js';
 import { scanOf } from '../../fixtures/make/scan.js';
-import { checksOf } from './record.js';
+import { checksOf } from '../record.js';
 import { pairs, surveyFile } from './surveyed.js';
 
 /** A few seeds in the usual run; `SEEDS=100 npx vitest run tests/outside/holes` for the law. */
