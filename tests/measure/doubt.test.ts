@@ -5,7 +5,10 @@ import { facetSigmaMm3 } from '../../src/measure/facet-doubt.js';
 import { noiseSigmaMm3 } from '../../src/measure/noise-doubt.js';
 import { integralUnderZero } from '../../src/measure/volume.js';
 import type { TriangleMesh } from '../../src/mesh/triangle-mesh.js';
-import { levelDoubt, levelSigmaMm3 } from '../../src/plate/level-doubt.js';
+import { fitBow } from '../../src/plate/fit-bow.js';
+import { landCells } from '../../src/plate/land-cells.js';
+import { fitLand } from '../../src/plate/land-fit.js';
+import { levelArea, levelDoubt, levelSigmaMm3 } from '../../src/plate/level-doubt.js';
 import { noGrain, noiseGrain } from '../../src/plate/noise-grain.js';
 
 /** A square of jittered points, z as given, two triangles a cell. */
@@ -65,18 +68,38 @@ describe('what is stated against the spread of volumes drawn by chance (JCGM 101
     expect(Math.abs(deviation(volumes) / stated - 1)).toBeLessThan(within(few));
   });
 
-  it('height of a plane fitted to land whose noise grows to one side', () => {
-    const flat = sheet(30, 0.6, () => 0);
+  it.each(['flat', 'bowed'] as const)('height of a %s surface fitted to land whose noise grows to one side', (kind) => {
+    const flat = sheet(40, 0.8, () => 0);
     const { positions } = flat;
-    const isLand = new Uint8Array(positions.length / 3).fill(1);
-    const opening = { areaMm2: 100, x: 26, y: 6 };
+    // an opening of 12 x 12 mm near a corner, where no land is
+    const isOpen = (x: number, y: number) => x > 23 && x < 35 && y > 5 && y < 17;
+    const place = (v: number) => [positions[3 * v]!, positions[3 * v + 1]!] as const;
+    const isLand = Uint8Array.from({ length: positions.length / 3 }, (_, v) => (isOpen(...place(v)) ? 0 : 1));
+    const own = allOf(flat).filter((t) => [0, 1, 2].some((k) => isLand[flat.triangles[3 * t + k]!] === 0));
     const stated: number[] = [];
     const drawn = Array.from({ length: draws }, (_, seed) => {
       const normal = gaussian(mulberry32(seed));
       const mesh = { ...flat, positions: positions.slice() };
-      for (let i = 0; i < positions.length; i += 3) mesh.positions[i + 2] = 0.002 * (1 + positions[i]!) * normal();
-      stated.push(levelSigmaMm3(levelDoubt(mesh, isLand, 0.03, noGrain, 'flat', 0), [opening]));
-      return opening.areaMm2 * fittedHeight(mesh, opening.x, opening.y);
+      const z = Float64Array.from(isLand, (_, v) => 0.002 * (1 + positions[3 * v]!) * normal());
+      z.forEach((value, v) => {
+        mesh.positions[3 * v + 2] = value;
+      });
+      const cells = landCells(mesh, z, Number.POSITIVE_INFINITY, isLand, 2);
+      const surface = fitBow(cells, false)!;
+      const plane = fitLand(mesh, { slopeX: 0, slopeY: 0, height: 0 }, 10, 10, isLand)!;
+      const height = (x: number, y: number) =>
+        kind === 'bowed' ? surface.heightAt(x, y) : plane.slopeX * x + plane.slopeY * y + plane.height;
+      // as in a survey, residuals are heights over the fitted surface
+      for (let i = 0; i < positions.length; i += 3) mesh.positions[i + 2]! -= height(positions[i]!, positions[i + 1]!);
+      const doubt = levelDoubt(mesh, isLand, 0.03, noGrain, kind, 0);
+      stated.push(levelSigmaMm3(doubt, [levelArea(doubt, flat, own)]));
+      return integralUnderZero(
+        {
+          ...flat,
+          positions: positions.map((v, i) => (i % 3 === 2 ? height(positions[i - 2]!, positions[i - 1]!) : v)),
+        },
+        own,
+      ).volumeMm3;
     });
     const mean = stated.reduce((sum, sigma) => sum + sigma, 0) / draws;
     expect(Math.abs(deviation(drawn) / mean - 1)).toBeLessThan(within(draws));
@@ -102,26 +125,6 @@ describe('what is stated against the spread of volumes drawn by chance (JCGM 101
     expect(ratio).toBeLessThan(2.5);
   });
 });
-
-/** Weighted as the land's fit is, but by plain normal equations; the points' areas are alike. */
-function fittedHeight({ positions: p }: TriangleMesh, x: number, y: number): number {
-  let [n, sx, sy, sz, xx, xy, yy, xz, yz] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
-  for (let i = 0; i < p.length; i += 3) {
-    const [u, v, z] = [p[i]! - x, p[i + 1]! - y, p[i + 2]!];
-    n++;
-    sx += u;
-    sy += v;
-    sz += z;
-    xx += u * u;
-    xy += u * v;
-    yy += v * v;
-    xz += u * z;
-    yz += v * z;
-  }
-  // Cramer's rule for the height at (x, y)
-  const det = n * (xx * yy - xy * xy) - sx * (sx * yy - xy * sy) + sy * (sx * xy - xx * sy);
-  return (sz * (xx * yy - xy * xy) - sx * (xz * yy - xy * yz) + sy * (xz * xy - xx * yz)) / det;
-}
 
 describe('grain of the noise', () => {
   it.each([1, 2, 3, 4, 5, 6])('alike over 1 mm: 2 pi c² within a fifth, seed %i', (seed) => {
