@@ -30,6 +30,8 @@ export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Arra
       y1 = Math.max(y1, p[3 * v + 1]!);
     }
   }
+  // A fringe of which no corner lies under the scrape surface has no depth anywhere.
+  if (!(x1 >= x0)) [x0, y0, x1, y1] = [0, 0, 0, 0];
   const cellMm = Math.max(leastCellMm, Math.sqrt(((x1 - x0) * (y1 - y0)) / mostCells));
   const columns = Math.ceil((x1 - x0) / cellMm) + 3;
   const rows = Math.ceil((y1 - y0) / cellMm) + 3;
@@ -42,16 +44,21 @@ export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Arra
     if (-height > depth[at]!) depth[at] = -height;
   };
   for (const t of own) {
-    const [a, b, c] = [triangles[3 * t]!, triangles[3 * t + 1]!, triangles[3 * t + 2]!];
+    const [a, b, c] = fromLongestSide(p, triangles, t);
     const [ax, ay] = [p[3 * a]!, p[3 * a + 1]!];
     const [ux, uy] = [p[3 * b]! - ax, p[3 * b + 1]! - ay];
     const [vx, vy] = [p[3 * c]! - ax, p[3 * c + 1]! - ay];
-    // A triangle larger than a cell is sampled at a net of its points.
-    const longest = Math.max(Math.hypot(ux, uy), Math.hypot(vx, vy), Math.hypot(ux - vx, uy - vy));
-    const steps = Math.max(1, Math.ceil((1.5 * longest) / cellMm));
-    for (let i = 0; i < steps; i++) {
-      for (let j = 0; j < steps - i; j++) {
-        const [s, r] = [(i + 1 / 3) / steps, (j + 1 / 3) / steps];
+    // A triangle larger than a cell is sampled at a net of its points, along its longest side and across it: a sliver
+    // has many one way and few the other.
+    const longest = Math.hypot(ux, uy);
+    const along = Math.max(1, Math.ceil((1.5 * longest) / cellMm));
+    const across = Math.max(1, Math.ceil((1.5 * Math.abs(ux * vy - uy * vx)) / (longest * cellMm) || 1));
+    for (let j = 0; j < across; j++) {
+      // Low in its strip, so that little of a sliver's tips is missed.
+      const r = (j + 0.15) / across;
+      for (let i = 0; i < along; i++) {
+        const s = (i + 1 / 3) / along;
+        if (s + r > 1) break;
         put(ax + s * ux + r * vx, ay + s * uy + r * vy, z[a]! + s * (z[b]! - z[a]!) + r * (z[c]! - z[a]!));
       }
     }
@@ -63,6 +70,14 @@ export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Arra
     ...{ columns, rows, cellMm, depth, cellAt },
     place: (cell) => [x0 + ((cell % columns) - 0.5) * cellMm, y0 + (Math.floor(cell / columns) - 0.5) * cellMm],
   };
+}
+
+/** The corners of a triangle, the longest side in plan first. */
+function fromLongestSide(p: Float64Array, triangles: Uint32Array, t: number): [number, number, number] {
+  const [a, b, c] = [triangles[3 * t]!, triangles[3 * t + 1]!, triangles[3 * t + 2]!];
+  const side = (v: number, w: number) => Math.hypot(p[3 * v]! - p[3 * w]!, p[3 * v + 1]! - p[3 * w + 1]!);
+  const [ab, bc, ca] = [side(a, b), side(b, c), side(c, a)];
+  return ab >= bc && ab >= ca ? [a, b, c] : bc >= ca ? [b, c, a] : [c, a, b];
 }
 
 /** Distance of each cell from the nearest empty one, mm: two sweeps (chamfer 3-4, Borgefors 1986; within 8 %). */

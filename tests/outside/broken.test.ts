@@ -6,7 +6,7 @@ import { brokenFiles } from '../../fixtures/faulty/broken.js';
 import { type Defect, doubleSurface, harmless, oneSided, without } from '../../fixtures/faulty/defects.js';
 import { analyticPlate } from '../../fixtures/make/analytic-set.js';
 import { bunnyPlate } from '../../fixtures/make/bunny-mould.js';
-import { plateMould, plateScan } from '../../fixtures/make/plate.js';
+import { loosePieces, plateMould, plateScan } from '../../fixtures/make/plate.js';
 import { Fault } from '../../src/base/fault.js';
 import { bytesSource } from '../../src/base/source.js';
 import type { SurveyDocument } from '../../src/base/survey-document.js';
@@ -115,6 +115,31 @@ describe('surfaces of which too much is lost, or too much is there: a stop, and 
     for (const { volumeMm3 } of whole) {
       expect(Math.min(...left.map((truth) => Math.abs(volumeMm3! / truth - 1)))).toBeLessThan(1e-4);
     }
+  });
+
+  it('a loose piece with a wide hole: it alone has no volume, and the others are what they were', async () => {
+    const pieces = loosePieces(plan);
+    const { spoil } = without('', (px, py, z) => round(px, py) < 4.5 && z < -7.9);
+    const document = await surveyFile(spoil(pieces.mesh, 1), 'obj', { unit: 'mm' });
+    expect([document.plate.form, document.cavities.length]).toEqual(['pieces', 12]);
+    const [stop, ...more] = document.findings.filter(({ severity }) => severity === 'stop');
+    expect([stop!.code, more.length]).toEqual(['wall-torn', 0]);
+    for (const { number, volumeMm3 } of document.cavities) {
+      if (number === stop!.cavity) expect(volumeMm3).toBeNull();
+      else
+        expect(Math.min(...pieces.truth.cavities.map((one) => Math.abs(volumeMm3! / one.volumeMm3 - 1)))).toBeLessThan(
+          1e-4,
+        );
+    }
+  });
+
+  it('a hole that takes a whole cavity with it is said, with its place', async () => {
+    const { spoil } = without('', (px, py) => round(px, py) < 13);
+    const document = await surveyFile(spoil(made.mesh, 1), 'obj', { unit: 'mm' });
+    expect(document.cavities.length).toBe(11);
+    const said = document.findings.find(({ code }) => code === 'hole-in-land')!;
+    expect(said.severity).toBe('caution');
+    expect(Math.hypot(said.atMm![0] - x, said.atMm![1] - y)).toBeLessThan(1);
   });
 
   it.each(doubleSurface)('$what', async ({ what, spoil }) => {
