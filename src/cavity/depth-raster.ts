@@ -19,19 +19,23 @@ const mostCells = 40_000;
 /** @param z height per vertex over the scrape surface, mm */
 export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Array): DepthRaster {
   const { positions: p, triangles } = mesh;
-  let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (const t of own) {
-    for (let k = 0; k < 3; k++) {
-      const v = triangles[3 * t + k]!;
+  let [left, front, right, back] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < own.length; i++) {
+    for (let k = 3 * own[i]!, end = k + 3; k < end; k++) {
+      const v = triangles[k]!;
       if (!(z[v]! < 0)) continue;
-      x0 = Math.min(x0, p[3 * v]!);
-      x1 = Math.max(x1, p[3 * v]!);
-      y0 = Math.min(y0, p[3 * v + 1]!);
-      y1 = Math.max(y1, p[3 * v + 1]!);
+      const x = p[3 * v]!;
+      const y = p[3 * v + 1]!;
+      if (x < left) left = x;
+      if (x > right) right = x;
+      if (y < front) front = y;
+      if (y > back) back = y;
     }
   }
   // A fringe of which no corner lies under the scrape surface has no depth anywhere.
-  if (!(x1 >= x0)) [x0, y0, x1, y1] = [0, 0, 0, 0];
+  if (!(right >= left)) [left, front, right, back] = [0, 0, 0, 0];
+  // Not changed any more: what is both changed and seen by the functions below is slow to get at.
+  const [x0, y0, x1, y1] = [left, front, right, back];
   const cellMm = Math.max(leastCellMm, Math.sqrt(((x1 - x0) * (y1 - y0)) / mostCells));
   const columns = Math.ceil((x1 - x0) / cellMm) + 3;
   const rows = Math.ceil((y1 - y0) / cellMm) + 3;
@@ -43,23 +47,27 @@ export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Arra
     const at = cellAt(x, y);
     if (-height > depth[at]!) depth[at] = -height;
   };
-  for (const t of own) {
-    const [a, b, c] = fromLongestSide(p, triangles, t);
-    const [ax, ay] = [p[3 * a]!, p[3 * a + 1]!];
-    const [ux, uy] = [p[3 * b]! - ax, p[3 * b + 1]! - ay];
-    const [vx, vy] = [p[3 * c]! - ax, p[3 * c + 1]! - ay];
-    // A triangle larger than a cell is sampled at a net of its points, along its longest side and across it: a sliver
-    // has many one way and few the other.
-    const longest = Math.hypot(ux, uy);
-    const along = Math.max(1, Math.ceil((1.5 * longest) / cellMm));
-    const across = Math.max(1, Math.ceil((1.5 * Math.abs(ux * vy - uy * vx)) / (longest * cellMm) || 1));
-    for (let j = 0; j < across; j++) {
-      // Low in its strip, so that little of a sliver's tips is missed.
-      const r = (j + 0.15) / across;
-      for (let i = 0; i < along; i++) {
-        const s = (i + 1 / 3) / along;
-        if (s + r > 1) break;
-        put(ax + s * ux + r * vx, ay + s * uy + r * vy, z[a]! + s * (z[b]! - z[a]!) + r * (z[c]! - z[a]!));
+  for (let n = 0; n < own.length; n++) {
+    const t = 3 * own[n]!;
+    const a = triangles[t]!;
+    const b = triangles[t + 1]!;
+    const c = triangles[t + 2]!;
+    const ax = p[3 * a]!;
+    const ay = p[3 * a + 1]!;
+    const ux = p[3 * b]! - ax;
+    const uy = p[3 * b + 1]! - ay;
+    const vx = p[3 * c]! - ax;
+    const vy = p[3 * c + 1]! - ay;
+    const zb = z[b]! - z[a]!;
+    const zc = z[c]! - z[a]!;
+    // A triangle larger than a cell is sampled at a net of its points.
+    const longest = Math.sqrt(Math.max(ux * ux + uy * uy, vx * vx + vy * vy, (ux - vx) ** 2 + (uy - vy) ** 2));
+    const steps = Math.max(1, Math.ceil((1.5 * longest) / cellMm));
+    for (let i = 0; i < steps; i++) {
+      for (let j = 0; j < steps - i; j++) {
+        const s = (i + 1 / 3) / steps;
+        const r = (j + 1 / 3) / steps;
+        put(ax + s * ux + r * vx, ay + s * uy + r * vy, z[a]! + s * zb + r * zc);
       }
     }
   }
@@ -70,14 +78,6 @@ export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Arra
     ...{ columns, rows, cellMm, depth, cellAt },
     place: (cell) => [x0 + ((cell % columns) - 0.5) * cellMm, y0 + (Math.floor(cell / columns) - 0.5) * cellMm],
   };
-}
-
-/** The corners of a triangle, the longest side in plan first. */
-function fromLongestSide(p: Float64Array, triangles: Uint32Array, t: number): [number, number, number] {
-  const [a, b, c] = [triangles[3 * t]!, triangles[3 * t + 1]!, triangles[3 * t + 2]!];
-  const side = (v: number, w: number) => Math.hypot(p[3 * v]! - p[3 * w]!, p[3 * v + 1]! - p[3 * w + 1]!);
-  const [ab, bc, ca] = [side(a, b), side(b, c), side(c, a)];
-  return ab >= bc && ab >= ca ? [a, b, c] : bc >= ca ? [b, c, a] : [c, a, b];
 }
 
 /** Distance of each cell from the nearest empty one, mm: two sweeps (chamfer 3-4, Borgefors 1986; within 8 %). */

@@ -12,10 +12,10 @@ import { bytesSource } from '../../src/base/source.js';
 import type { SurveyDocument } from '../../src/base/survey-document.js';
 import { type SurveyOptions, survey } from '../../src/survey.js';
 import { sheet } from '../reading/tools.js';
+import { checksOf } from '../record.js';
 import cgal from './bunny-volumes.json' with { type: 'json' };
 import { openBunnyPlate } from './open-bunny.js';
 import openCgal from './open-bunny-volumes.json' with { type: 'json' };
-import { checksOf } from './record.js';
 import { pairs, surveyFile } from './surveyed.js';
 
 const agrees = checksOf(import.meta.url, 'Broken files: repaired, or refused');

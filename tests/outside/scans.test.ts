@@ -7,7 +7,7 @@ import { isInside, signedVolume } from '../../fixtures/make/measure.js';
 import { loosePieces, type PlatePlan, plateScan } from '../../fixtures/make/plate.js';
 import { type ScanOptions, scanOf } from '../../fixtures/make/scan.js';
 import type { TriangleMesh } from '../../src/mesh/triangle-mesh.js';
-import { checksOf } from './record.js';
+import { checksOf } from '../record.js';
 import { pairs, surveyFile } from './surveyed.js';
 
 const agrees = checksOf(import.meta.url, 'Simulated scans');
