@@ -7,6 +7,7 @@ import { type Defect, doubleSurface, harmless, oneSided, without } from '../../f
 import { analyticPlate } from '../../fixtures/make/analytic-set.js';
 import { bunnyPlate } from '../../fixtures/make/bunny-mould.js';
 import { loosePieces, plateMould, plateScan } from '../../fixtures/make/plate.js';
+import { noisy } from '../../fixtures/make/transform.js';
 import { Fault } from '../../src/base/fault.js';
 import { bytesSource } from '../../src/base/source.js';
 import type { SurveyDocument } from '../../src/base/survey-document.js';
@@ -131,6 +132,14 @@ describe('surfaces of which too much is lost, or too much is there: a stop, and 
           1e-4,
         );
     }
+  });
+
+  it('noise on a land of a few large triangles: a stop; without noise such a land is exact', async () => {
+    const cad = plateMould(analyticPlate({ meshMm: 0.5 })).mesh;
+    const document = await surveyFile(noisy(cad, { sigmaMm: 0.05, seed: 3, along: [0, 0, 1] }), 'obj', { quick: true });
+    expect(document.findings[0]).toMatchObject({ code: 'land-coarse', severity: 'stop' });
+    const clean = await surveyFile(cad, 'obj', { quick: true });
+    expect(clean.findings.filter(({ severity }) => severity === 'stop')).toEqual([]);
   });
 
   it('a hole that takes a whole cavity with it is said, with its place', async () => {
