@@ -62,16 +62,20 @@ describe('a scanned rabbit pressed into a block, spoiled: repaired to the volume
 });
 
 describe('the full scan of the rabbit, with its five holes in the wall', () => {
-  it('comes to the volume under CGAL’s own patches', async () => {
+  it.each(['stl', 'obj'] as const)('%s: comes to the volume under CGAL’s own patches', async (format) => {
     const made = plateMould(await openBunnyPlate());
-    const document = await surveyFile(made.mesh, 'stl');
+    const document = await surveyFile(made.mesh, format);
     expect(document.repairs).toContainEqual(expect.objectContaining({ count: 5, effectMm3: expect.any(Number) }));
     const [ours] = document.cavities;
     const expected = openCgal.volumesMm3[0]!;
     agrees({
       ...{ check: 'rabbit with five holes of 1.5 to 6 mm in its base', unit: 'mm³', expected, ours: ours!.volumeMm3! },
       source: `CGAL ${openCgal.version}, triangulate_hole, clip and volume`,
-      ...{ allowed: 0.005 * expected, because: '0.5 %: what was in the holes nobody knows' },
+      ...{
+        allowed: 0.005 * expected,
+        because:
+          '0.5 %: what was in the holes nobody knows. CGAL spans each with flat triangles from border to border; ours carry the curvature round it on, which is 0.33 of the 0.51 mm³ (our own patches without points inside come to 392.56); the rest is which corners are joined',
+      },
     });
     expect(document.findings).toContainEqual(expect.objectContaining({ code: 'hole-filled', cavity: 1 }));
   });
