@@ -107,8 +107,9 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number, 
       const off = (height: number) => Math.abs(line - height) / Math.hypot(1, fall);
       // Next to nothing over the scrape surface is in it, or the cut would leave slivers.
       let extrapolated = Math.abs(line) < snapMm ? 0 : line;
-      if (line < 0 && fall > steepSlope && calm[v]! > -limitMm / 4) {
-        // What is level with the land at the top of a steep wall is its edge, even if the line overshoots it a little.
+      if (line < 0 && fall > steepSlope && calm[v]! > -limitMm / 4 && raw[v]! > -4 * noiseMm) {
+        // What is level with the land at the top of a steep wall is its edge, even if the line overshoots it a little. By
+        // its own height too: smoothing may have lifted a point of the wall.
         const isOnWall = fall < bentSlope && off(0) < 3 * noiseMm;
         extrapolated = isOnWall ? Math.max(extrapolated, -limitMm / 4) : noiseMm / 2;
       }
