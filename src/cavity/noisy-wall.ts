@@ -116,8 +116,10 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number, 
       if (labels[v] === part) {
         // Deeper than that it is a wall that stands upright or hangs over.
         if (past > 0 && height[v]! > -2 * limitMm) height[v] = extrapolated;
-        // The fitted wall passes into the denoised one, where they agree within the noise.
-        if (past <= 0 && past > -blendMm && fall < bentSlope && off(z[v]!) < 3 * noiseMm) {
+        // The fitted wall passes into the denoised one, where they agree within the noise: by the raw height too, for on a
+        // wall that falls by a few times the noise from point to point smoothing draws some points aside.
+        const apart = Math.min(off(z[v]!), off(raw[v]!));
+        if (past <= 0 && past > -blendMm && fall < bentSlope && apart < 3 * noiseMm) {
           const share = Math.min(1, 2 * (1 + past / blendMm));
           height[v] = share * line + (1 - share) * height[v]!;
         }
