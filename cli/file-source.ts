@@ -3,6 +3,7 @@ import { constants } from 'node:fs';
 import { access, open, stat } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { Fault, type FaultDetails } from '../src/base/fault.js';
+import type { Hasher } from '../src/base/sha256.js';
 import type { MeshSource } from '../src/base/source.js';
 
 const chunkBytes = 2 ** 21;
@@ -12,7 +13,10 @@ const chunkBytes = 2 ** 21;
  * @param path as the user gave it, absolute or from the working folder
  * @throws Fault where there is no readable file
  */
-export async function fileSource(path: string, workingFolder = process.cwd()): Promise<MeshSource> {
+export async function fileSource(
+  path: string,
+  workingFolder = process.cwd(),
+): Promise<MeshSource & { createHash(): Hasher }> {
   const place = resolve(workingFolder, path);
   return {
     name: path,

@@ -16,7 +16,7 @@ export const shelfCommand: CommandSpec = {
     shelf
       .command('check')
       .description('Check a shelf: a fault is named with its line, its key and what to do.')
-      .argument('<file>')
+      .argument('[file]', 'its name', 'shelf.yaml')
       .action(async (file: string) => {
         const checked = (await shelfOf(file, io))!;
         const { silicones, additives, lacquers, recipes } = checked;

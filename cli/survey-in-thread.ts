@@ -2,11 +2,13 @@ import { Worker } from 'node:worker_threads';
 import { Fault } from '../src/base/fault.js';
 import type { Progress } from '../src/base/source.js';
 import type { SurveyResult } from '../src/survey.js';
+import { hashFile } from './hash-beside.js';
 import type { FromThread, ToThread } from './survey-thread.js';
 
 /**
  * Surveys a file in a thread of its own. The terminal stays awake meanwhile, Ctrl-C ends the work at once, and a thread
- * that dies for want of memory takes neither the program nor another file with it.
+ * that dies for want of memory takes neither the program nor another file with it. The file's hash is made here, while the
+ * thread starts and reads.
  * @throws Fault as the survey does, and `out-of-memory`
  */
 export function surveyInThread(
@@ -18,9 +20,11 @@ export function surveyInThread(
   return new Promise((resolve, reject) => {
     signal?.throwIfAborted();
     const worker = new Worker(script, { workerData: task });
+    const settled = new AbortController();
     const settle = (how: () => void): void => {
       signal?.removeEventListener('abort', stop);
       how();
+      settled.abort();
       void worker.terminate();
     };
     const stop = (): void => settle(() => reject(signal?.reason));
@@ -33,6 +37,10 @@ export function surveyInThread(
     worker.once('error', (error: NodeJS.ErrnoException) => {
       settle(() => reject(error.code === 'ERR_WORKER_OUT_OF_MEMORY' ? outOfMemory(task.path) : error));
     });
+    hashFile(task.path, task.cwd, settled.signal).then(
+      (hash) => worker.postMessage(hash),
+      (error) => settle(() => reject(error)),
+    );
     worker.once('exit', () => settle(() => reject(new Error('the survey ended without an answer'))));
   });
 }

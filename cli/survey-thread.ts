@@ -1,9 +1,10 @@
+import { once } from 'node:events';
 import { parentPort, workerData } from 'node:worker_threads';
 import { Fault, type FaultDetails } from '../src/base/fault.js';
 import { buffersOf, ThreadPool } from '../src/base/threads.js';
 import type { SurveyOptions, SurveyResult } from '../src/survey.js';
 import { survey } from '../src/survey.js';
-import { fileSource } from './file-source.js';
+import { type FileHash, hashedBeside } from './hash-beside.js';
 import { startMeasureThread } from './measure-threads.js';
 
 /** The thread that surveys one file: progress, and in the end one of result, fault and error. */
@@ -28,8 +29,10 @@ let toldAt = 0;
 
 const { path, cwd, options, threads: size } = workerData as ToThread;
 const threads = size > 1 ? new ThreadPool(size, true, () => startMeasureThread()) : undefined;
+// The keeper of this thread sends it, and nothing else.
+const hash = once(parentPort!, 'message').then(([message]) => message as FileHash);
 try {
-  const result = await survey(await fileSource(path, cwd), {
+  const result = await survey(await hashedBeside(path, cwd, hash), {
     ...options,
     threads,
     progress: (stage, done) => {

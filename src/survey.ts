@@ -16,7 +16,8 @@ import { assumptions, type EdgeSettings } from './measure/edge-settings.js';
 import { flashBands } from './measure/flash-band.js';
 import { nearestGaps } from './measure/gaps.js';
 import { joinFindings } from './measure/join-findings.js';
-import { landArea, landFindings } from './measure/land.js';
+import { landArea, shapeOfLand } from './measure/land.js';
+import { landHoles } from './measure/land-holes.js';
 import { measureAllEdges } from './measure/measure-all-edges.js';
 import type { EdgeLimits, EdgeMeasures } from './measure/measure-edges.js';
 import { measureHollow } from './measure/measure-hollow.js';
@@ -128,6 +129,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
   const flash = quick ? null : await flashBands(rims, otherRims.flat(), plate.outline, bandMm);
   const hasPlate = plate.pieces === undefined;
   const gaps = hasPlate ? nearestGaps(rims, otherRims, plate.outline) : rims.map(() => null);
+  const shape = hasPlate ? shapeOfLand(plate, flatnessMm, cells) : null;
   const settings = options.edges ?? {};
   const bodies = cavities.map(({ body }) => (quick || options.edges === null ? null : body));
   const edges = await measureAllEdges(bodies, settings, { ...options, threads }, (done) =>
@@ -158,6 +160,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
       noiseMm,
       scrapeSurface: plate.scrape.kind,
       toPlate: hasPlate ? plate.toPlate : null,
+      ...(shape !== null && shape.filmMm3 > 0 && { lowLandMm3: shape.filmMm3 }),
     },
     cavities: records,
     hollows: sumByRole(others),
@@ -169,7 +172,8 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
     },
     findings: bySeverity([
       ...findings,
-      ...(hasPlate ? landFindings(plate, flatnessMm, cells) : []),
+      ...(shape?.findings ?? []),
+      ...(hasPlate ? landHoles(plate, surfaces, mended) : []),
       ...bodyFindings(cavities, quick),
       ...flawFindings(cavities),
       ...overlapFindings(cavities),

@@ -48,6 +48,8 @@ export interface PlateRecord {
   scrapeSurface: 'flat' | 'bowed';
   /** Rigid motion from the file's millimetres to the plate frame, 4 x 4, column-major. */
   toPlate: number[] | null;
+  /** Silicone that stays on land that lies low under the scrape surface, at each fill; absent where there is none. */
+  lowLandMm3?: number;
 }
 
 export interface CavityRecord {

@@ -19,17 +19,21 @@ const mostCells = 40_000;
 /** @param z height per vertex over the scrape surface, mm */
 export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Array): DepthRaster {
   const { positions: p, triangles } = mesh;
-  let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (const t of own) {
-    for (let k = 0; k < 3; k++) {
-      const v = triangles[3 * t + k]!;
+  let [left, front, right, back] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < own.length; i++) {
+    for (let k = 3 * own[i]!, end = k + 3; k < end; k++) {
+      const v = triangles[k]!;
       if (!(z[v]! < 0)) continue;
-      x0 = Math.min(x0, p[3 * v]!);
-      x1 = Math.max(x1, p[3 * v]!);
-      y0 = Math.min(y0, p[3 * v + 1]!);
-      y1 = Math.max(y1, p[3 * v + 1]!);
+      const x = p[3 * v]!;
+      const y = p[3 * v + 1]!;
+      if (x < left) left = x;
+      if (x > right) right = x;
+      if (y < front) front = y;
+      if (y > back) back = y;
     }
   }
+  // Not changed any more: what is both changed and seen by the functions below is slow to get at.
+  const [x0, y0, x1, y1] = [left, front, right, back];
   const cellMm = Math.max(leastCellMm, Math.sqrt(((x1 - x0) * (y1 - y0)) / mostCells));
   const columns = Math.ceil((x1 - x0) / cellMm) + 3;
   const rows = Math.ceil((y1 - y0) / cellMm) + 3;
@@ -41,18 +45,27 @@ export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Arra
     const at = cellAt(x, y);
     if (-height > depth[at]!) depth[at] = -height;
   };
-  for (const t of own) {
-    const [a, b, c] = [triangles[3 * t]!, triangles[3 * t + 1]!, triangles[3 * t + 2]!];
-    const [ax, ay] = [p[3 * a]!, p[3 * a + 1]!];
-    const [ux, uy] = [p[3 * b]! - ax, p[3 * b + 1]! - ay];
-    const [vx, vy] = [p[3 * c]! - ax, p[3 * c + 1]! - ay];
+  for (let n = 0; n < own.length; n++) {
+    const t = 3 * own[n]!;
+    const a = triangles[t]!;
+    const b = triangles[t + 1]!;
+    const c = triangles[t + 2]!;
+    const ax = p[3 * a]!;
+    const ay = p[3 * a + 1]!;
+    const ux = p[3 * b]! - ax;
+    const uy = p[3 * b + 1]! - ay;
+    const vx = p[3 * c]! - ax;
+    const vy = p[3 * c + 1]! - ay;
+    const zb = z[b]! - z[a]!;
+    const zc = z[c]! - z[a]!;
     // A triangle larger than a cell is sampled at a net of its points.
-    const longest = Math.max(Math.hypot(ux, uy), Math.hypot(vx, vy), Math.hypot(ux - vx, uy - vy));
+    const longest = Math.sqrt(Math.max(ux * ux + uy * uy, vx * vx + vy * vy, (ux - vx) ** 2 + (uy - vy) ** 2));
     const steps = Math.max(1, Math.ceil((1.5 * longest) / cellMm));
     for (let i = 0; i < steps; i++) {
       for (let j = 0; j < steps - i; j++) {
-        const [s, r] = [(i + 1 / 3) / steps, (j + 1 / 3) / steps];
-        put(ax + s * ux + r * vx, ay + s * uy + r * vy, z[a]! + s * (z[b]! - z[a]!) + r * (z[c]! - z[a]!));
+        const s = (i + 1 / 3) / steps;
+        const r = (j + 1 / 3) / steps;
+        put(ax + s * ux + r * vx, ay + s * uy + r * vy, z[a]! + s * zb + r * zc);
       }
     }
   }

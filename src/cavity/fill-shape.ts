@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import type { FillBody } from './fill-body.js';
 
 /**
@@ -25,9 +26,51 @@ export function fillShape({
   const first = 3 * (triangles[0] ?? 0);
   const ox = p[first] ?? 0;
   const oy = p[first + 1] ?? 0;
-  // Moments up to the third, in one plain loop, since every triangle of a scan comes by here.
-  let [m, mx, my, mxx, mxy, myy, mxxx, mxxy, mxyy, myyy] = [0, 0, 0, 0, 0, 0, 0, 0, 0, 0];
-  for (let t = 0; t < 3 * wallTriangles; t += 3) {
+  const moments = new Float64Array(10);
+  inBatches(wallTriangles, (from, to) => addMoments(p, triangles, from, to, ox, oy, moments));
+  const [m, mx, my, mxx, mxy, myy, mxxx, mxxy, mxyy, myyy] = moments as unknown as Moments;
+  const volume = m;
+  if (!(volume > 0)) return null;
+  // About the fill's own middle (x, y).
+  const [x, y] = [mx / m, my / m];
+  const cxx = mxx - x * mx;
+  const cxy = mxy - x * my;
+  const cyy = myy - y * my;
+  const cxxx = mxxx - 3 * x * mxx + 2 * x * x * mx;
+  const cxxy = mxxy - 2 * x * mxy - y * mxx + 2 * x * x * my;
+  const cxyy = mxyy - 2 * y * mxy - x * myy + 2 * y * y * mx;
+  const cyyy = myyy - 3 * y * myy + 2 * y * y * my;
+  const spread = cxx + cyy;
+  const sums = [cxx - cyy, 2 * cxy, cxxx + cxyy, cxxy + cyyy, cxxx - 3 * cxyy, 3 * cxxy - cyyy];
+  if (!(spread > 0)) return null;
+  const r = Math.sqrt(spread / volume);
+  return [r, ...sums.map((sum, k) => sum / volume / (k < 2 ? r : r * r))];
+}
+
+/** Moments up to the third: of 1, x, y, xx, xy, yy, xxx, xxy, xyy and yyy. */
+type Moments = readonly [number, number, number, number, number, number, number, number, number, number];
+
+/** Adds the moments of some triangles, from x = ox, y = oy: in one plain loop, since every triangle of a scan comes by here. */
+function addMoments(
+  p: Float64Array,
+  triangles: Uint32Array,
+  from: number,
+  to: number,
+  ox: number,
+  oy: number,
+  moments: Float64Array,
+): void {
+  let m = moments[0]!;
+  let mx = moments[1]!;
+  let my = moments[2]!;
+  let mxx = moments[3]!;
+  let mxy = moments[4]!;
+  let myy = moments[5]!;
+  let mxxx = moments[6]!;
+  let mxxy = moments[7]!;
+  let mxyy = moments[8]!;
+  let myyy = moments[9]!;
+  for (let t = 3 * from; t < 3 * to; t += 3) {
     const a = 3 * triangles[t]!;
     const b = 3 * triangles[t + 1]!;
     const c = 3 * triangles[t + 2]!;
@@ -62,22 +105,16 @@ export function fillShape({
       myyy += wy * y * y;
     }
   }
-  const volume = m;
-  if (!(volume > 0)) return null;
-  // About the fill's own middle (x, y).
-  const [x, y] = [mx / m, my / m];
-  const cxx = mxx - x * mx;
-  const cxy = mxy - x * my;
-  const cyy = myy - y * my;
-  const cxxx = mxxx - 3 * x * mxx + 2 * x * x * mx;
-  const cxxy = mxxy - 2 * x * mxy - y * mxx + 2 * x * x * my;
-  const cxyy = mxyy - 2 * y * mxy - x * myy + 2 * y * y * mx;
-  const cyyy = myyy - 3 * y * myy + 2 * y * y * my;
-  const spread = cxx + cyy;
-  const sums = [cxx - cyy, 2 * cxy, cxxx + cxyy, cxxy + cyyy, cxxx - 3 * cxyy, 3 * cxxy - cyyy];
-  if (!(spread > 0)) return null;
-  const r = Math.sqrt(spread / volume);
-  return [r, ...sums.map((sum, k) => sum / volume / (k < 2 ? r : r * r))];
+  moments[0] = m;
+  moments[1] = mx;
+  moments[2] = my;
+  moments[3] = mxx;
+  moments[4] = mxy;
+  moments[5] = myy;
+  moments[6] = mxxx;
+  moments[7] = mxxy;
+  moments[8] = mxyy;
+  moments[9] = myyy;
 }
 
 /** How fast each pair of numbers turns with the piece. */

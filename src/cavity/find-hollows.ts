@@ -60,7 +60,8 @@ function projectedArea(mesh: TriangleMesh, t: number): number {
 
 function centre(mesh: TriangleMesh, t: number): [number, number] {
   const { positions: p, triangles } = mesh;
-  let [x, y] = [0, 0];
+  let x = 0;
+  let y = 0;
   for (let k = 0; k < 3; k++) {
     x += p[3 * triangles[3 * t + k]!]! / 3;
     y += p[3 * triangles[3 * t + k]! + 1]! / 3;
@@ -70,7 +71,9 @@ function centre(mesh: TriangleMesh, t: number): [number, number] {
 
 /** The net projected area of some triangles, and how much of what faces up lies inside the land's outline. */
 function lookDown(mesh: TriangleMesh, own: Uint32Array, outline: Float64Array) {
-  let [net, up, inside] = [0, 0, 0];
+  let net = 0;
+  let up = 0;
+  let inside = 0;
   // A few thousand triangles tell the share.
   const every = Math.ceil(own.length / 4000);
   for (let i = 0; i < own.length; i++) {

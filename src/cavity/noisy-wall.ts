@@ -10,7 +10,7 @@ import type { WallField } from './wall-field.js';
 import { bentSlope } from './wall-near-rim.js';
 
 /** How far outside the rim the volume integral still reaches: the rim's own doubt, mm. */
-export const marginMm = 0.75;
+const marginMm = 0.75;
 /**
  * Height of land that no rim reaches, mm: so high that on a land of long triangles the rim stays at their near corners.
  */

@@ -45,7 +45,22 @@ export function trianglesByHollow(mesh: TriangleMesh, wall: WallField): { order:
 /** Cuts the triangles of one hollow out of the plate. Vertices at which the patch only touches itself are parted. */
 export function cutPatch(mesh: TriangleMesh, z: Float64Array, own: Uint32Array): Patch {
   const { positions, triangles } = mesh;
-  const numbers = localNumbers(mesh);
+  const { corners, global } = numberedLocally(triangles, own, localNumbers(mesh));
+  const opposite = oppositeHalfEdges(corners, global.length);
+  const { indices, count, vertexOf } = partFans(corners, opposite);
+  const centre = middleInPlan(positions, global);
+  const local = new Float64Array(3 * count);
+  for (let i = 0; i < count; i++) {
+    const v = global[vertexOf[i]!]!;
+    local[3 * i] = positions[3 * v]! - centre[0];
+    local[3 * i + 1] = positions[3 * v + 1]! - centre[1];
+    local[3 * i + 2] = z[v]!;
+  }
+  return { positions: local, triangles: indices, centre, loops: borderLoops(indices, opposite, count) };
+}
+
+/** The corners of some triangles, with their vertices numbered as they come; `global` are the mesh's own numbers of them. */
+function numberedLocally(triangles: Uint32Array, own: Uint32Array, numbers: Int32Array) {
   const corners = new Uint32Array(3 * own.length);
   const room = new Uint32Array(Math.min(3 * own.length, numbers.length));
   let used = 0;
@@ -60,29 +75,24 @@ export function cutPatch(mesh: TriangleMesh, z: Float64Array, own: Uint32Array):
       corners[3 * i + k] = local;
     }
   }
-  const global = room.subarray(0, used);
-  for (const v of global) numbers[v] = -1;
-  const opposite = oppositeHalfEdges(corners, used);
-  const { indices, count, vertexOf } = partFans(corners, opposite);
+  for (let i = 0; i < used; i++) numbers[room[i]!] = -1;
+  return { corners, global: room.subarray(0, used) };
+}
 
-  let [x0, x1, y0, y1] = [Infinity, -Infinity, Infinity, -Infinity];
-  for (const v of global) {
-    const x = positions[3 * v]!;
-    const y = positions[3 * v + 1]!;
+function middleInPlan(positions: Float64Array, vertices: Uint32Array): [number, number] {
+  let x0 = Infinity;
+  let x1 = -Infinity;
+  let y0 = Infinity;
+  let y1 = -Infinity;
+  for (let i = 0; i < vertices.length; i++) {
+    const x = positions[3 * vertices[i]!]!;
+    const y = positions[3 * vertices[i]! + 1]!;
     if (x < x0) x0 = x;
     if (x > x1) x1 = x;
     if (y < y0) y0 = y;
     if (y > y1) y1 = y;
   }
-  const centre = [(x0 + x1) / 2, (y0 + y1) / 2] as const;
-  const local = new Float64Array(3 * count);
-  for (let i = 0; i < count; i++) {
-    const v = global[vertexOf[i]!]!;
-    local[3 * i] = positions[3 * v]! - centre[0];
-    local[3 * i + 1] = positions[3 * v + 1]! - centre[1];
-    local[3 * i + 2] = z[v]!;
-  }
-  return { positions: local, triangles: indices, centre, loops: borderLoops(indices, opposite, count) };
+  return [(x0 + x1) / 2, (y0 + y1) / 2];
 }
 
 /** A number per vertex of a mesh, -1 between uses: one array for all patches of the mesh. */

@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import type { Patch } from './patch.js';
 
 /**
@@ -32,7 +33,9 @@ export function rimOfPatch(patch: Patch): Float64Array[] {
     if (list === undefined) onward.set(from, [to]);
     else list.push(to);
   };
-  for (let t = 0; t < triangles.length; t += 3) {
+  const passing: number[] = [];
+  inBatches(triangles.length, (from, to) => addPassing(patch, from, to, passing), 3);
+  for (const t of passing) {
     const corners = [triangles[t]!, triangles[t + 1]!, triangles[t + 2]!] as const;
     // Going round a triangle that faces up, what lies under zero is on the left from where the way comes up.
     let [up, down] = [-1, -1];
@@ -59,6 +62,16 @@ export function rimOfPatch(patch: Patch): Float64Array[] {
   function place(v: number): number {
     places.set(v, [positions[3 * v]! + centre[0], positions[3 * v + 1]! + centre[1]]);
     return v;
+  }
+}
+
+/** Finds the triangles that pass z = 0 among those with corners `from` to `to`: few of a wall. */
+function addPassing({ positions, triangles }: Patch, from: number, to: number, found: number[]): void {
+  for (let t = from; t < to; t += 3) {
+    const isUnder = positions[3 * triangles[t]! + 2]! < 0;
+    const isNextUnder = positions[3 * triangles[t + 1]! + 2]! < 0;
+    const isLastUnder = positions[3 * triangles[t + 2]! + 2]! < 0;
+    if (isUnder !== isNextUnder || isUnder !== isLastUnder) found.push(t);
   }
 }
 

@@ -91,7 +91,7 @@ export function settleLand(found: Plate, asked?: 'flat' | 'bowed'): SettledLand 
     wall,
     noiseMm,
     grain,
-    level: levelDoubt(mesh, near, noiseMm, grain, scrape.kind, coordinateStepMm),
+    level: levelDoubt(mesh, isNear(mesh.positions, near, 6 * noiseMm), noiseMm, grain, scrape.kind, coordinateStepMm),
     flatnessMm: flatness(flat.x, flat.y, flat.z),
     cells: { ...flat, z: flat.z.map((z, i) => z - scrape.heightAt(flat.x[i]!, flat.y[i]!)) },
   };

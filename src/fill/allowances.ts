@@ -38,10 +38,12 @@ export function cupAllowance(cupMl: number, options: LossOptions): Allowance {
  * What one fill needs beyond its pieces.
  * @param piecesG mass of the pieces
  * @param sweptMm2 land that the scraper passes over
+ * @param lowLandMm3 what stays on land that lies low under the scraper
  */
 export function fillAllowances(
   piecesG: number,
   sweptMm2: number,
+  lowLandMm3: number,
   densityGPerMl: number,
   options: LossOptions,
 ): Allowance[] {
@@ -63,6 +65,9 @@ export function fillAllowances(
   } else {
     const massG = (piecesG * learned.massagePct) / 100;
     lines.push({ what: 'massage, glove and spatula', massG, from: 'learned' });
+  }
+  if (lowLandMm3 > 0) {
+    lines.push({ what: 'film on low land', massG: (lowLandMm3 / 1000) * densityGPerMl, from: 'default' });
   }
   return lines;
 }

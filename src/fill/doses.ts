@@ -32,6 +32,8 @@ export function massOf(pieces: readonly Piece[], recipe: Recipe): number {
 /** The doses of one fill, one for each material in it. What is scraped off the land is shared by the masses. */
 export function dosesOfFill(kind: FillKind, plate: PlateLoad, options: DoseOptions): Dose[] {
   const sweptMm2 = sweptLandMm2(kind.pieces, plate);
+  // Low land between the pieces of a fill is filled with them, and no other.
+  const lowLandMm3 = plate.landAreaMm2 ? (plate.lowLandMm3 * sweptMm2) / plate.landAreaMm2 : 0;
   const fillMl = kind.pieces.reduce((sum, piece) => sum + siliconeMl(piece), 0);
   const materials = [...new Set(kind.pieces.map((piece) => options.materialOf(kind.plate, piece)))];
   return materials
@@ -46,7 +48,7 @@ export function dosesOfFill(kind: FillKind, plate: PlateLoad, options: DoseOptio
         material,
         pieces,
         piecesG,
-        allowances: fillAllowances(piecesG, sweptMm2 * share, recipe.densityGPerMl, options),
+        allowances: fillAllowances(piecesG, sweptMm2 * share, lowLandMm3 * share, recipe.densityGPerMl, options),
         minutes: fillMinutes(assumed(options.way, options.assume), pieces.length),
       };
     });

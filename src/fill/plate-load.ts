@@ -31,6 +31,8 @@ export interface PlateLoad {
   readonly file: string | null;
   readonly pieces: readonly Piece[];
   readonly landAreaMm2: number | null;
+  /** What stays on land that lies low, at each fill; 0 where nothing is known of such land. */
+  readonly lowLandMm3: number;
   readonly findings: readonly Finding[];
 }
 
@@ -57,6 +59,7 @@ export function plateFromSurvey(survey: SurveyDocument): PlateLoad {
     file: survey.source.file,
     pieces,
     landAreaMm2: survey.plate.landAreaMm2,
+    lowLandMm3: survey.plate.lowLandMm3 ?? 0,
     findings: [...survey.findings, ...changedAfterwards(survey)],
   };
 }
@@ -90,5 +93,5 @@ export function plateFromWeights(
     openingAreaMm2: null,
     rimLengthMm: null,
   }));
-  return { file: null, pieces, landAreaMm2: null, findings: [] };
+  return { file: null, pieces, landAreaMm2: null, lowLandMm3: 0, findings: [] };
 }

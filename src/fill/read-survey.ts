@@ -101,7 +101,7 @@ const survey = record(
         scrapeSurface: oneOf('flat', 'bowed'),
         toPlate: orNull(vector(16, real)),
       },
-      {},
+      { lowLandMm3: amount },
       open,
     ),
     cavities: list(cavity),

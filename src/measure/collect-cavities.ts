@@ -62,10 +62,9 @@ export function collectCavities(
 }
 
 function suggest(plate: Plate, hollow: MeasuredHollow): HollowRole {
-  if (plate.pieces !== undefined) return 'piece';
   if (hollow.rimLoops.length === 0 || hollow.openingAreaMm2 === null || hollow.rimLengthMm === null) return 'piece';
   const [x, y] = hollow.centreMm;
-  return suggestRole({
+  const role = suggestRole({
     openingMm2: hollow.openingAreaMm2,
     rimLengthMm: hollow.rimLengthMm,
     widthMm: largestCircle(RimIndex.ofLoops(hollow.rimLoops)).diameterMm,
@@ -75,6 +74,8 @@ function suggest(plate: Plate, hollow: MeasuredHollow): HollowRole {
     plateLengthMm: Math.max(plate.lengthMm, plate.widthMm),
     loops: hollow.rimLoops.length,
   });
+  // Loose bodies are pieces, except for crumbs between them.
+  return plate.pieces !== undefined && role !== 'mark' ? 'piece' : role;
 }
 
 /** Pieces are called by their number, the rest by role and count: `1`, `2`, `key1`, `mark1`. */

@@ -74,7 +74,7 @@ function thinEdge(zone: ThinZone, facts: EdgeFacts): Finding {
     missing === null || missing <= 0
       ? 'Cut the mould deeper over that stretch, or build up the sculpt'
       : `${body.allowanceMm.toFixed(1)} mm in it is ${mm(zone.atAllowanceMm!)} mm thick: ${thicker(missing)}`;
-  const whole = body.rim.lengthsMm.reduce((sum, length) => sum + length, 0);
+  const whole = body.rim.parts.lengthsMm.reduce((sum, length) => sum + length, 0);
   const span =
     zone.rimSpanMm > 0.95 * whole ? 'all round' : `along ${zone.rimSpanMm.toFixed(0)} mm of rim ${at(zone.atMm)}`;
   return {
@@ -93,7 +93,7 @@ function thickRim({ profile, body }: EdgeFacts, rimStepMm: number): Finding[] {
   const stretches = rimStretches(samples, (i) => at025(i) > least);
   if (stretches.length === 0) return [];
   const length = stretches.reduce((sum, stretch) => sum + stretch.lengthMm, 0);
-  const whole = body.rim.lengthsMm.reduce((sum, l) => sum + l, 0);
+  const whole = body.rim.parts.lengthsMm.reduce((sum, l) => sum + l, 0);
   const marked = stretches.flatMap((stretch) => stretch.samples);
   const sorted = Float64Array.from(marked, at025)
     .filter((t) => !Number.isNaN(t))

@@ -5,13 +5,35 @@ import type { FillBody } from '../cavity/fill-body.js';
 import type { Patch } from '../cavity/patch.js';
 import type { EdgeSettings } from './edge-settings.js';
 import { measureEdges } from './measure-edges.js';
-import { type ThicknessTask, takeThickness } from './thickness-chunks.js';
+import { conePieces } from './normal-cones.js';
+import { type PieceWork, type SharedWork, takePieces } from './pieces.js';
+import { reachPieces } from './reach.js';
+import { longPieces } from './refine-wall.js';
+import { rimDistancePieces } from './rim-distances.js';
+import { taperPieces } from './taper.js';
+import { thicknessPieces } from './thickness-chunks.js';
+import { halvingPieces, subtreePieces } from './triangle-tree.js';
+import { averagingPieces, facePieces } from './wall-normals.js';
+
+/** The work that falls into pieces. */
+const works = [
+  facePieces,
+  averagingPieces,
+  halvingPieces,
+  subtreePieces,
+  conePieces,
+  rimDistancePieces,
+  longPieces,
+  thicknessPieces,
+  taperPieces,
+  reachPieces,
+] as PieceWork<unknown, unknown>[];
 
 /** What a thread can be asked for. Jobs are pure: the same input gives the same answer in any thread. */
 const jobs = {
   'fill body': ({ patch, noiseMm }: { patch: Patch; noiseMm: number }) => buildFillBody(patch, noiseMm),
   edges: ({ body, settings }: { body: FillBody; settings: EdgeSettings }) => measureEdges(body, settings),
-  thickness: async (task: ThicknessTask) => takeThickness(task),
+  pieces: async (shared: SharedWork) => takePieces(works.find(({ name }) => name === shared.name)!, shared),
 };
 type Jobs = typeof jobs;
 

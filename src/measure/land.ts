@@ -31,8 +31,12 @@ const lowMm = 0.05;
 /** Typical density of a silicone, g/ml, to give a film's mass a size (common practice, no source). */
 const typicalDensity = 1.07;
 
-/** What the shape of the land means for scraping. */
-export function landFindings(plate: Plate, flatnessMm: number, cells: LandCells): Finding[] {
+/** What the shape of the land means for scraping, and what stays on it where it is low, mm³. */
+export function shapeOfLand(
+  plate: Plate,
+  flatnessMm: number,
+  cells: LandCells,
+): { findings: Finding[]; filmMm3: number } {
   const findings: Finding[] = [];
   if (plate.scrape.kind === 'bowed') {
     findings.push({
@@ -54,9 +58,9 @@ export function landFindings(plate: Plate, flatnessMm: number, cells: LandCells)
     findings.push({
       code: 'land-low',
       severity: 'caution',
-      message: `The land is low by up to ${lowest.toFixed(2)} mm over ${(lowArea / 100).toFixed(1)} cm², most at x ${cells.x[at]!.toFixed(0)}, y ${cells.y[at]!.toFixed(0)} mm: silicone stays there as flash, about ${grams.toFixed(grams < 1 ? 2 : 1)} g (${(filmMm3 / 1000).toFixed(2)} ml) at each fill. Scrape that part twice and trim it.`,
+      message: `The land is low by up to ${lowest.toFixed(2)} mm over ${(lowArea / 100).toFixed(1)} cm², most at x ${cells.x[at]!.toFixed(0)}, y ${cells.y[at]!.toFixed(0)} mm: silicone stays there as flash, about ${grams.toFixed(grams < 1 ? 2 : 1)} g (${(filmMm3 / 1000).toFixed(2)} ml) at each fill. Scrape that part twice and trim it; a mix from this survey allows for it.`,
       atMm: [cells.x[at]!, cells.y[at]!, cells.z[at]!],
     });
   }
-  return findings;
+  return { findings, filmMm3 };
 }

@@ -1,4 +1,3 @@
-import type { FillBody } from '../cavity/fill-body.js';
 import { CellQueue } from './cell-queue.js';
 import type { WallIndex } from './wall-index.js';
 
@@ -14,14 +13,15 @@ const precision = 0.002;
 const mostCells = 8000;
 
 /**
- * The largest ball that fits into the fill body, under z = 0 and off the wall.
+ * The largest ball that fits into the fill body whose wall is given, under z = 0 and off the wall.
  *
  * Best first search over cubes, as for a polygon's pole of inaccessibility. A ball about any centre c in a cube ends at
  * the scrape surface and at the wall point q nearest to the cube's centre: its radius is at most min(-c.z, |c - q|).
  * Whenever a new best is found, small steps climb from it to the top near by.
  */
-export function largestBall(body: FillBody, wall: WallIndex): Ball {
-  const [x0, y0, z0, x1, y1] = bounds(body);
+export function largestBall(wall: WallIndex): Ball {
+  // The box of the whole wall.
+  const [x0, y0, z0, x1, y1] = wall.parts.tree.boxes as unknown as [number, number, number, number, number];
   if (!(z0 < 0)) return { centreMm: [0, 0, 0], diameterMm: 0 };
   const start = Math.max(Math.min(x1 - x0, y1 - y0, -z0), Math.max(x1 - x0, y1 - y0) / 64) / 2;
   const queue = new CellQueue();
@@ -99,17 +99,4 @@ function climb(
     }
     if (best.radius === from) step /= 2;
   }
-}
-
-function bounds(body: FillBody): [number, number, number, number, number] {
-  let [x0, y0, z0, x1, y1] = [Infinity, Infinity, Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < body.wallTriangles * 3; i++) {
-    const o = 3 * body.triangles[i]!;
-    x0 = Math.min(x0, body.positions[o]!);
-    y0 = Math.min(y0, body.positions[o + 1]!);
-    z0 = Math.min(z0, body.positions[o + 2]!);
-    x1 = Math.max(x1, body.positions[o]!);
-    y1 = Math.max(y1, body.positions[o + 1]!);
-  }
-  return [x0, y0, z0, x1, y1];
 }

@@ -47,21 +47,23 @@ export async function measureEdges(
   settings: EdgeSettings = {},
   task: TaskOptions = {},
 ): Promise<EdgeMeasures> {
-  const body = measureBody(fill, settings.featherMm);
-  const map = await thicknessMap(body, task);
-  const { stations, edgeAngleDeg, profile } = await edgeTaper(body, task);
+  const body = await measureBody(fill, settings.featherMm, task);
+  const sampling = Promise.all([thicknessMap(body, task), edgeTaper(body, task)]);
   const { hidden, traps } = underWall(body);
+  const [map, { stations, edgeAngleDeg, profile }] = await sampling;
   const isUndercut = hidden.volumeMm3 > 0 && (hidden.stretchPct ?? 0) > 0;
   const tearMm = tearThicknessMm(settings, isUndercut);
   const isPulledHard = isUndercut && settings.pullN === undefined;
-  const found = await thinZones(body, map, profile.samples, tearMm, task);
+  const zoning = thinZones(body, map, profile.samples, tearMm, task);
+  const summary = thicknessSummary(body, map);
+  const hollows = narrowHollows(body, map);
+  const found = await zoning;
   // Inside a barrier the silicone's edge carries nothing.
   const isCarried = settings.way === 'encapsulated';
   const zones = isCarried ? found.map((zone) => ({ ...zone, isPast: zone.inner })) : found;
   const lift = liftPoint(body, profile, hidden, tearMm, settings.way ?? edgeDefaults.way);
-  const hollows = narrowHollows(body, map);
   return {
-    thickness: { ...thicknessSummary(body, map), edgeAngleDeg, taper: stations },
+    thickness: { ...summary, edgeAngleDeg, taper: stations },
     thinZones: zones.map(({ areaMm2, reachMm, rimSpanMm, minMm, inner, atMm }) => {
       return { areaMm2, reachMm, rimSpanMm, minMm, inner, atMm };
     }),

@@ -3,7 +3,6 @@ import { buildFillBody, calmLoops } from '../cavity/build-fill-body.js';
 import type { FillBody } from '../cavity/fill-body.js';
 import { type FillShape, fillShape } from '../cavity/fill-shape.js';
 import type { HollowSurface } from '../cavity/find-hollows.js';
-import { marginMm } from '../cavity/noisy-wall.js';
 import { cutPatch, type Patch } from '../cavity/patch.js';
 import { rimOfPatch } from '../cavity/rim-of-patch.js';
 import type { SettledLand } from '../cavity/settle-land.js';
@@ -11,7 +10,9 @@ import type { WallField } from '../cavity/wall-field.js';
 import { triangleArea } from '../mesh/triangle-area.js';
 import type { Plate } from '../plate/find-plate.js';
 import { type LevelArea, levelSigmaMm3 } from '../plate/level-doubt.js';
+import { facetSigmaMm3 } from './facet-doubt.js';
 import { ask } from './jobs.js';
+import { noiseSigmaMm3 } from './noise-doubt.js';
 import { measureOpening } from './opening.js';
 import { integralUnderZero } from './volume.js';
 import type { WallFlaws } from './wall-flaws.js';
@@ -90,7 +91,12 @@ export async function measureHollow(
     shapeMm: fillShape(built?.body ?? wallFromInside(patch)),
     volumeMm3: positive(integral.volumeMm3),
     volumeCheckMm3: built?.volumeMm3 ?? null,
-    volumeUncertaintyMm3: uncertainty(land, noiseMm, opening, levelArea, surface.integral.length),
+    // The height of the scrape surface over all that the integral runs over, the noise of its points, what is between.
+    volumeUncertaintyMm3: Math.hypot(
+      levelSigmaMm3(land.level, [levelArea]),
+      noiseSigmaMm3(mesh, surface.integral, noiseMm, land.grain),
+      facetSigmaMm3(mesh, surface.integral, noiseMm),
+    ),
     levelArea,
     openingAreaMm2: opening.areaMm2,
     rimLengthMm: opening.rimLengthMm,
@@ -111,31 +117,6 @@ function wallFromInside({ positions, triangles }: Patch) {
 
 function positive(value: number): number | null {
   return value > 0 ? value : null;
-}
-
-/**
- * Standard uncertainty of a volume, from four parts: the height of the scrape surface over all that the integral runs over; the noise of the
- * points that the integral runs over, out to its margin beyond the rim, as alike from point to point as on the land; and
- * of those along its border, which belong to it or not; and what facets cut off the rim.
- */
-function uncertainty(
-  { grain: { grainMm2 }, level: doubt }: Pick<SettledLand, 'grain' | 'level'>,
-  noiseMm: number,
-  { areaMm2, rimLengthMm }: { readonly areaMm2: number; readonly rimLengthMm: number },
-  levelArea: LevelArea,
-  triangles: number,
-): number {
-  const level = levelSigmaMm3(doubt, [levelArea]);
-  // Steiner's formula for the opening and its margin.
-  const reachMm2 = areaMm2 + marginMm * (rimLengthMm + Math.PI * marginMm);
-  const borderMm = rimLengthMm + 2 * Math.PI * marginMm;
-  // A closed net has twice as many triangles as points.
-  const alike = doubt.uneven * Math.max(grainMm2, (2 * reachMm2) / Math.max(2, triangles));
-  const wall = noiseMm * Math.sqrt(alike * reachMm2);
-  const border = noiseMm * Math.sqrt(borderMm * alike ** 1.5);
-  // A surface of facets, or of noise that is alike over some way, cuts its rim short: a hundredth of that, by 1 mm.
-  const facets = noiseMm > 0 ? (rimLengthMm * alike) / 100 : 0;
-  return Math.hypot(level, wall, border, facets);
 }
 
 function wallArea(body: FillBody): number {

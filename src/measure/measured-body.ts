@@ -1,9 +1,10 @@
+import type { TaskOptions } from '../base/source.js';
 import type { FillBody } from '../cavity/fill-body.js';
+import { startIndex } from './index-wall.js';
 import { type Ball, largestBall } from './largest-ball.js';
 import { largestCircle } from './largest-circle.js';
 import { RimIndex } from './rim-index.js';
-import { WallIndex } from './wall-index.js';
-import { inwardNormals } from './wall-normals.js';
+import type { WallIndex } from './wall-index.js';
 
 /** A fill body with what every measure of its edges and thickness asks for. */
 export interface MeasuredBody {
@@ -28,18 +29,22 @@ export const defaultFeatherMm = 6;
  */
 const averaging = { clean: { rounds: 1, alikeDeg: 10 }, noisy: { rounds: 2, alikeDeg: 60 } };
 
-export function measureBody(fill: FillBody, featherMm = defaultFeatherMm): MeasuredBody {
-  const { rounds, alikeDeg } = fill.noiseMm > 0 ? averaging.noisy : averaging.clean;
-  const normals = inwardNormals(fill.positions, fill.triangles, fill.wallTriangles, rounds, alikeDeg);
-  const wall = WallIndex.of(fill.positions, fill.triangles, fill.wallTriangles, normals);
+export async function measureBody(
+  fill: FillBody,
+  featherMm = defaultFeatherMm,
+  task: TaskOptions = {},
+): Promise<MeasuredBody> {
+  const { wall, complete } = await startIndex(fill, fill.noiseMm > 0 ? averaging.noisy : averaging.clean, task);
+  const largest = largestBall(wall);
   const rim = RimIndex.ofLoops(fill.rimLoops);
   const halfWidthMm = largestCircle(rim).diameterMm / 2;
+  await complete;
   return {
     fill,
     wall,
     rim,
-    normals,
-    largestBall: largestBall(fill, wall),
+    normals: wall.parts.normals,
+    largestBall: largest,
     halfWidthMm,
     allowanceMm: Math.min(featherMm, halfWidthMm / 4),
   };

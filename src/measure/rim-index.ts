@@ -1,14 +1,7 @@
 const stack = new Uint32Array(128);
 
-/**
- * Questions in plan to the rim of a cavity: how far is it, what stretch of it is nearest, is a point over the opening.
- * A query for the nearest point leaves it in the `found` fields.
- */
-export class RimIndex {
-  foundX = 0;
-  foundY = 0;
-  /** Segment number, counted through all loops. */
-  foundSegment = -1;
+/** What a rim index is made of: flat arrays. */
+export interface RimParts {
   /** Per segment x, y of its start and end: stride 4. */
   readonly segments: Float64Array;
   /** Per segment: which loop it belongs to. */
@@ -18,19 +11,28 @@ export class RimIndex {
   /** Length of each loop, mm. */
   readonly lengthsMm: Float64Array;
   /** Implicit binary tree over the segments in `order`: xMin, yMin, xMax, yMax per node, node k has children 2k+1, 2k+2. */
+  readonly boxes: Float64Array;
+  readonly order: Uint32Array;
+}
+
+/**
+ * Questions in plan to the rim of a cavity: how far is it, what stretch of it is nearest, is a point over the opening.
+ * A query for the nearest point leaves it in the `found` fields.
+ */
+export class RimIndex {
+  foundX = 0;
+  foundY = 0;
+  /** Segment number, counted through all loops. */
+  foundSegment = -1;
+  readonly segments: Float64Array;
   private readonly boxes: Float64Array;
   private readonly order: Uint32Array;
 
-  private constructor(segments: Float64Array, loopOf: Uint32Array, arcMm: Float64Array, lengthsMm: Float64Array) {
-    this.segments = segments;
-    this.loopOf = loopOf;
-    this.arcMm = arcMm;
-    this.lengthsMm = lengthsMm;
-    const count = loopOf.length;
-    this.order = Uint32Array.from({ length: count }, (_, i) => i);
-    // Halving ranges leaves some numbers of the implicit tree unused.
-    this.boxes = new Float64Array(4 * 2 ** Math.ceil(Math.log2(Math.max(1, count)) + 1));
-    if (count > 0) this.build(0, 0, count);
+  /** Over arrays that were built before, perhaps by another thread. */
+  constructor(readonly parts: RimParts) {
+    this.segments = parts.segments;
+    this.boxes = parts.boxes;
+    this.order = parts.order;
   }
 
   /** @param loops closed loops, x, y per point, the first not repeated; outer loops counter-clockwise, islands clockwise */
@@ -53,13 +55,19 @@ export class RimIndex {
       }
       lengthsMm[number] = arc;
     });
-    return new RimIndex(segments, loopOf, arcMm, lengthsMm);
+    return new RimIndex({ segments, loopOf, arcMm, lengthsMm, ...segmentTree(segments) });
   }
 
   /** @param segments x, y of both ends per segment (stride 4), in no order: enough for distances */
   static ofSegments(segments: Float64Array): RimIndex {
     const count = segments.length / 4;
-    return new RimIndex(segments, new Uint32Array(count), new Float64Array(count), new Float64Array(1));
+    const unknown = { loopOf: new Uint32Array(count), arcMm: new Float64Array(count), lengthsMm: new Float64Array(1) };
+    return new RimIndex({ segments, ...unknown, ...segmentTree(segments) });
+  }
+
+  /** Forgets the last answer, so that the next does not depend on what was asked before. */
+  forget(): void {
+    this.foundSegment = -1;
   }
 
   /** Distance in plan to the nearest point of the rim. */
@@ -112,26 +120,6 @@ export class RimIndex {
     return inside;
   }
 
-  private build(node: number, first: number, end: number): void {
-    const s = this.segments;
-    let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
-    for (let i = first; i < end; i++) {
-      const o = 4 * this.order[i]!;
-      x0 = Math.min(x0, s[o]!, s[o + 2]!);
-      x1 = Math.max(x1, s[o]!, s[o + 2]!);
-      y0 = Math.min(y0, s[o + 1]!, s[o + 3]!);
-      y1 = Math.max(y1, s[o + 1]!, s[o + 3]!);
-    }
-    this.boxes.set([x0, y0, x1, y1], 4 * node);
-    if (end - first === 1) return;
-    const axis = x1 - x0 > y1 - y0 ? 0 : 1;
-    const centre = (k: number) => s[4 * k + axis]! + s[4 * k + 2 + axis]!;
-    this.order.subarray(first, end).sort((a, b) => centre(a) - centre(b));
-    const middle = (first + end) >> 1;
-    this.build(2 * node + 1, first, middle);
-    this.build(2 * node + 2, middle, end);
-  }
-
   private toBox(node: number, x: number, y: number): number {
     const b = this.boxes;
     const o = 4 * node;
@@ -158,4 +146,39 @@ export class RimIndex {
     }
     return result;
   }
+}
+
+function segmentTree(segments: Float64Array): Pick<RimParts, 'boxes' | 'order'> {
+  const count = segments.length / 4;
+  const order = Uint32Array.from({ length: count }, (_, i) => i);
+  // Halving ranges leaves some numbers of the implicit tree unused.
+  const boxes = new Float64Array(4 * 2 ** Math.ceil(Math.log2(Math.max(1, count)) + 1));
+  if (count > 0) buildNode(segments, boxes, order, 0, 0, count);
+  return { boxes, order };
+}
+
+function buildNode(
+  s: Float64Array,
+  boxes: Float64Array,
+  order: Uint32Array,
+  node: number,
+  first: number,
+  end: number,
+): void {
+  let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = first; i < end; i++) {
+    const o = 4 * order[i]!;
+    x0 = Math.min(x0, s[o]!, s[o + 2]!);
+    x1 = Math.max(x1, s[o]!, s[o + 2]!);
+    y0 = Math.min(y0, s[o + 1]!, s[o + 3]!);
+    y1 = Math.max(y1, s[o + 1]!, s[o + 3]!);
+  }
+  boxes.set([x0, y0, x1, y1], 4 * node);
+  if (end - first === 1) return;
+  const axis = x1 - x0 > y1 - y0 ? 0 : 1;
+  const centre = (k: number) => s[4 * k + axis]! + s[4 * k + 2 + axis]!;
+  order.subarray(first, end).sort((a, b) => centre(a) - centre(b));
+  const middle = (first + end) >> 1;
+  buildNode(s, boxes, order, 2 * node + 1, first, middle);
+  buildNode(s, boxes, order, 2 * node + 2, middle, end);
 }

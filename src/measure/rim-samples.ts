@@ -99,7 +99,12 @@ function alongLoop(points: Float64Array): { lengthMm: number; point: (arcMm: num
  * The point at distance s from the rim that lies inward of sample i, or null where there is none: near a corner, or
  * where the piece is narrower, another part of the rim is nearer.
  */
-export function inwardPoint(body: MeasuredBody, samples: RimSamples, i: number, s: number): [number, number] | null {
+export function inwardPoint(
+  body: Pick<MeasuredBody, 'rim' | 'wall'>,
+  samples: RimSamples,
+  i: number,
+  s: number,
+): [number, number] | null {
   const { rim, wall } = body;
   const { place, inward } = samples;
   let x = place[2 * i]! + s * inward[2 * i]!;

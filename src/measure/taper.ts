@@ -1,9 +1,11 @@
+import { taken } from '../base/memory.js';
 import type { TaskOptions } from '../base/source.js';
 import type { TaperStation } from '../base/survey-document.js';
-import { breathe } from './breathe.js';
 import type { MeasuredBody } from './measured-body.js';
+import { inPieces, memoryFor, type PieceWork, rangeOf } from './pieces.js';
 import { quantile } from './quantile.js';
 import { inwardPoint, type RimSamples, rimSamples } from './rim-samples.js';
+import { chunkSamples, openRim, type RimBody, type RimTask, rimTask } from './rim-task.js';
 
 /** Distances inward from the rim that the taper is reported at. */
 export const taperStationsMm = [0.25, 0.5, 1, 2, 3] as const;
@@ -29,7 +31,7 @@ export interface EdgeTaper {
 /**
  * Diameter of the largest ball under the opening that touches the scrape surface at (x, y), stopped by the first wall.
  */
-export function ballUnderSurface(body: MeasuredBody, x: number, y: number): number {
+export function ballUnderSurface(body: RimBody, x: number, y: number): number {
   return body.wall.ballToFirstWall(x, y, 0, 0, 0, -1, body.largestBall.diameterMm);
 }
 
@@ -73,17 +75,32 @@ async function edgeProfile(body: MeasuredBody, task: TaskOptions): Promise<EdgeP
   const samples = rimSamples(body.fill);
   const count = samples.loop.length;
   const stationsMm = profileStationsMm;
-  const thicknessMm = new Float64Array(count * stationsMm.length).fill(Number.NaN);
-  const pause = breathe(task, 'edges');
-  for (let i = 0; i < count; i++) {
-    if (i % 256 === 0) await pause(i / count);
-    for (let k = 0; k < stationsMm.length; k++) {
-      const at = inwardPoint(body, samples, i, stationsMm[k]!);
-      if (at !== null) thicknessMm[i * stationsMm.length + k] = ballUnderSurface(body, at[0], at[1]);
-    }
-  }
-  return { samples, stationsMm, thicknessMm };
+  const thicknessMm = new Float64Array(memoryFor(task)(8 * count * stationsMm.length));
+  const input = { ...rimTask(body, samples), stationsMm, thicknessMm };
+  await inPieces(taperPieces, input, Math.ceil(count / chunkSamples), task);
+  return { samples, stationsMm, thicknessMm: taken(thicknessMm) };
 }
+
+interface TaperTask extends RimTask {
+  readonly stationsMm: readonly number[];
+  readonly thicknessMm: Float64Array;
+}
+
+export const taperPieces: PieceWork<TaperTask, { input: TaperTask; body: RimBody }> = {
+  name: 'edges',
+  open: (input) => ({ input, body: openRim(input) }),
+  take({ input: { samples, stationsMm, thicknessMm }, body }, piece) {
+    const [from, to] = rangeOf(piece, chunkSamples, samples.loop.length);
+    body.rim.forget();
+    for (let i = from; i < to; i++) {
+      for (let k = 0; k < stationsMm.length; k++) {
+        const at = inwardPoint(body, samples, i, stationsMm[k]!);
+        const t = at === null ? Number.NaN : ballUnderSurface(body, at[0], at[1]);
+        thicknessMm[i * stationsMm.length + k] = t;
+      }
+    }
+  },
+};
 
 function column(profile: EdgeProfile, k: number): Float64Array {
   const width = profile.stationsMm.length;

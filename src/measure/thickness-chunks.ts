@@ -1,3 +1,4 @@
+import { type PieceWork, rangeOf } from './pieces.js';
 import { WallIndex, type WallParts } from './wall-index.js';
 
 /** Faces that are done in one go. Each chunk starts afresh, so that its answers are the same whoever does it. */
@@ -15,40 +16,30 @@ export interface ThicknessTask {
   /** Per face, to be filled in: thickness, and the wall triangle that stops its ball, -1 where none does. */
   readonly thicknessMm: Float64Array;
   readonly stoppedBy: Int32Array;
-  /** One number: the next chunk that nobody has taken yet. */
-  readonly next: Int32Array;
 }
 
-/** Takes chunks until none is left. */
-export function takeThickness(task: ThicknessTask): void {
-  const wall = new WallIndex(task.wall);
-  while (takeChunk(task, wall)) {}
-}
-
-/**
- * Takes the next chunk.
- * @returns false where none was left
- */
-export function takeChunk(task: ThicknessTask, wall: WallIndex): boolean {
-  const { positions, triangles, partOf, thicknessMm, stoppedBy, mostMm } = task;
-  const { normals } = task.wall;
-  const from = chunkFaces * Atomics.add(task.next, 0, 1);
-  const to = Math.min(from + chunkFaces, partOf.length);
-  wall.forget();
-  for (let f = from; f < to; f++) {
-    const a = 3 * triangles[3 * f]!;
-    const b = 3 * triangles[3 * f + 1]!;
-    const c = 3 * triangles[3 * f + 2]!;
-    const x = (positions[a]! + positions[b]! + positions[c]!) / 3;
-    const y = (positions[a + 1]! + positions[b + 1]! + positions[c + 1]!) / 3;
-    const z = (positions[a + 2]! + positions[b + 2]! + positions[c + 2]!) / 3;
-    const n = 3 * partOf[f]!;
-    const t = thicknessUnder(wall, mostMm, x, y, z, normals[n]!, normals[n + 1]!, normals[n + 2]!);
-    thicknessMm[f] = t;
-    stoppedBy[f] = t > 0 ? wall.foundTriangle : -1;
-  }
-  return to < partOf.length;
-}
+export const thicknessPieces: PieceWork<ThicknessTask, { task: ThicknessTask; wall: WallIndex }> = {
+  name: 'thickness',
+  open: (task) => ({ task, wall: new WallIndex(task.wall) }),
+  take({ task, wall }, piece) {
+    const { positions, triangles, partOf, thicknessMm, stoppedBy, mostMm } = task;
+    const { normals } = task.wall;
+    const [from, to] = rangeOf(piece, chunkFaces, partOf.length);
+    wall.forget();
+    for (let f = from; f < to; f++) {
+      const a = 3 * triangles[3 * f]!;
+      const b = 3 * triangles[3 * f + 1]!;
+      const c = 3 * triangles[3 * f + 2]!;
+      const x = (positions[a]! + positions[b]! + positions[c]!) / 3;
+      const y = (positions[a + 1]! + positions[b + 1]! + positions[c + 1]!) / 3;
+      const z = (positions[a + 2]! + positions[b + 2]! + positions[c + 2]!) / 3;
+      const n = 3 * partOf[f]!;
+      const t = thicknessUnder(wall, mostMm, x, y, z, normals[n]!, normals[n + 1]!, normals[n + 2]!);
+      thicknessMm[f] = t;
+      stoppedBy[f] = t > 0 ? wall.foundTriangle : -1;
+    }
+  },
+};
 
 /**
  * Thickness at a wall point with the inward unit normal n: the ball that touches the wall there and the scrape surface

@@ -1,9 +1,11 @@
+import { placed, taken } from '../base/memory.js';
 import type { TaskOptions } from '../base/source.js';
-import { breathe } from './breathe.js';
 import type { MeasuredBody } from './measured-body.js';
-import { refineWall } from './refine-wall.js';
-import { chunkFaces, type ThicknessTask, takeChunk, thicknessUnder } from './thickness-chunks.js';
-import type { WallParts } from './wall-index.js';
+import { inPieces, memoryFor } from './pieces.js';
+import { type RefinedWall, refineWall } from './refine-wall.js';
+import { rimDistances } from './rim-distances.js';
+import { chunkFaces, thicknessPieces, thicknessUnder } from './thickness-chunks.js';
+import { valueAtWeight } from './weighted-quantile.js';
 
 /** Thickness over the whole wall: one sample at the middle of each face. */
 export interface ThicknessMap {
@@ -41,69 +43,34 @@ export function thicknessAtWall(
 
 /** Samples the thickness over every wall face. */
 export async function thicknessMap(body: MeasuredBody, task: TaskOptions = {}): Promise<ThicknessMap> {
-  const { fill, rim } = body;
-  // Distance from the rim per vertex; that of a face is the mean over its corners.
-  const inAt: number[] = [];
-  const refined = refineWall(fill.positions, fill.triangles, fill.wallTriangles, (x, y) => {
-    const distance = rim.distance(x, y);
-    inAt.push(distance);
-    // A mesh about as fine as wanted is left as it is: it is sampled at the resolution it has.
-    return 2 * Math.min(coarsestMm, Math.max(finestMm, shareOfDistance * distance));
-  });
-  const { positions, triangles, partOf } = refined;
-  const count = partOf.length;
-  const threads = count > fewFaces && task.threads?.sharesMemory ? task.threads : undefined;
-  const make = threads === undefined ? plain : shared;
-  const sampling: ThicknessTask = {
-    wall: threads === undefined ? body.wall.parts : inSharedMemory(body.wall.parts),
-    mostMm: body.largestBall.diameterMm,
-    positions: make(positions),
-    triangles: make(triangles),
-    partOf: make(partOf),
-    thicknessMm: make(new Float64Array(count)),
-    stoppedBy: make(new Int32Array(count)),
-    next: make(new Int32Array(1)),
+  const { fill, rim, wall } = body;
+  const memory = memoryFor(task);
+  const given = await rimDistances(rim, wall.parts.positions, task);
+  const added: number[] = [];
+  rim.forget();
+  const longestAt = (x: number, y: number) => longestEdge(added[added.push(rim.distance(x, y)) - 1]!);
+  const longest = placed(given.map(longestEdge), memory);
+  const refined = await refineWall({ ...wall.parts, wallTriangles: fill.wallTriangles }, longest, longestAt, task);
+  const count = refined.partOf.length;
+  const thicknessMm = new Float64Array(memory(8 * count));
+  const stoppedBy = new Int32Array(memory(4 * count));
+  const input = { wall: wall.parts, mostMm: body.largestBall.diameterMm, ...refined, thicknessMm, stoppedBy };
+  const sampled = inPieces(thicknessPieces, input, Math.ceil(count / chunkFaces), task);
+
+  const map = {
+    positions: taken(refined.positions),
+    triangles: taken(refined.triangles),
+    partOf: taken(refined.partOf),
+    areaMm2: faceAreas(refined),
+    inMm: meansOverCorners(refined, given, added),
   };
-  const others = threads && Array.from({ length: threads.size }, () => threads.run('thickness', sampling));
-
-  const areaMm2 = new Float64Array(count);
-  const inMm = new Float64Array(count);
-  for (let f = 0; f < count; f++) {
-    const a = 3 * triangles[3 * f]!;
-    const b = 3 * triangles[3 * f + 1]!;
-    const c = 3 * triangles[3 * f + 2]!;
-    inMm[f] = (inAt[a / 3]! + inAt[b / 3]! + inAt[c / 3]!) / 3;
-    areaMm2[f] = areaOf(positions, a, b, c);
-  }
-  if (others !== undefined) await Promise.all(others);
-  else {
-    const pause = breathe(task, 'thickness');
-    while (takeChunk(sampling, body.wall)) await pause((chunkFaces * sampling.next[0]!) / count);
-  }
-  // Copied out of shared memory, so that the map can go wherever plain arrays can.
-  const [thicknessMm, stoppedBy] =
-    threads === undefined
-      ? [sampling.thicknessMm, sampling.stoppedBy]
-      : [sampling.thicknessMm.slice(), sampling.stoppedBy.slice()];
-  return { positions, triangles, partOf, thicknessMm, areaMm2, inMm, stoppedBy };
+  await sampled;
+  return { ...map, thicknessMm: taken(thicknessMm), stoppedBy: taken(stoppedBy) };
 }
 
-/** Under this many faces it takes longer to hand them out than to do them. */
-const fewFaces = 30_000;
-
-const plain = <T>(array: T): T => array;
-
-/** The same numbers in memory that all threads see. */
-function shared<T extends Float64Array | Uint32Array | Int32Array | Uint8Array>(array: T): T {
-  const copy = new (array.constructor as new (buffer: SharedArrayBuffer) => T)(new SharedArrayBuffer(array.byteLength));
-  copy.set(array as never);
-  return copy;
-}
-
-function inSharedMemory({ tree, ...arrays }: WallParts): WallParts {
-  const all = <T extends object>(parts: T) =>
-    Object.fromEntries(Object.entries(parts).map(([name, array]) => [name, shared(array)])) as T;
-  return { ...all(arrays), tree: all(tree) };
+/** A mesh about as fine as wanted is left as it is: it is sampled at the resolution it has. */
+function longestEdge(inMm: number): number {
+  return 2 * Math.min(coarsestMm, Math.max(finestMm, shareOfDistance * inMm));
 }
 
 /**
@@ -135,22 +102,18 @@ const leastAreaMm2 = 0.3;
 /** Minimum and median (by area) over wall farther from the rim than the feather allowance; null where there is none. */
 export function thicknessSummary(body: MeasuredBody, map: ThicknessMap): ThicknessSummary {
   const { inMm, thicknessMm, areaMm2 } = map;
-  const isBeyond = (f: number) => inMm[f]! > body.allowanceMm;
   let count = 0;
+  for (let f = 0; f < inMm.length; f++) if (inMm[f]! > body.allowanceMm) count++;
+  const values = new Float64Array(count);
+  const areas = new Float64Array(count);
   let half = 0;
-  for (let f = 0; f < inMm.length; f++) {
-    if (!isBeyond(f)) continue;
-    count++;
+  for (let f = 0, k = 0; k < count; f++) {
+    if (!(inMm[f]! > body.allowanceMm)) continue;
+    values[k] = thicknessMm[f]!;
+    areas[k++] = areaMm2[f]!;
     half += areaMm2[f]! / 2;
   }
-  const beyond = new Uint32Array(count);
-  for (let f = 0, k = 0; k < count; f++) if (isBeyond(f)) beyond[k++] = f;
-  beyond.sort((a, b) => thicknessMm[a]! - thicknessMm[b]!);
-  const atArea = (from: number): number | null => {
-    let area = 0;
-    const f = beyond.find((face) => (area += areaMm2[face]!) >= from);
-    return f === undefined ? null : thicknessMm[f]!;
-  };
+  const atArea = (from: number) => valueAtWeight(values, areas, from);
   return {
     minMm: atArea(body.fill.noiseMm > 0 ? Math.min(leastAreaMm2, half) : 0),
     medianMm: atArea(half),
@@ -158,12 +121,33 @@ export function thicknessSummary(body: MeasuredBody, map: ThicknessMap): Thickne
   };
 }
 
-function areaOf(p: Float64Array, a: number, b: number, c: number): number {
-  const ux = p[b]! - p[a]!;
-  const uy = p[b + 1]! - p[a + 1]!;
-  const uz = p[b + 2]! - p[a + 2]!;
-  const vx = p[c]! - p[a]!;
-  const vy = p[c + 1]! - p[a + 1]!;
-  const vz = p[c + 2]! - p[a + 2]!;
-  return Math.sqrt((uy * vz - uz * vy) ** 2 + (uz * vx - ux * vz) ** 2 + (ux * vy - uy * vx) ** 2) / 2;
+function faceAreas({ positions: p, triangles, partOf }: RefinedWall): Float64Array {
+  const areas = new Float64Array(partOf.length);
+  for (let f = 0; f < areas.length; f++) {
+    const a = 3 * triangles[3 * f]!;
+    const b = 3 * triangles[3 * f + 1]!;
+    const c = 3 * triangles[3 * f + 2]!;
+    const ux = p[b]! - p[a]!;
+    const uy = p[b + 1]! - p[a + 1]!;
+    const uz = p[b + 2]! - p[a + 2]!;
+    const vx = p[c]! - p[a]!;
+    const vy = p[c + 1]! - p[a + 1]!;
+    const vz = p[c + 2]! - p[a + 2]!;
+    areas[f] = Math.sqrt((uy * vz - uz * vy) ** 2 + (uz * vx - ux * vz) ** 2 + (ux * vy - uy * vx) ** 2) / 2;
+  }
+  return areas;
+}
+
+/** Per face the mean of what its corners have: given vertices first, then added ones. */
+function meansOverCorners({ triangles, partOf }: RefinedWall, given: Float64Array, added: number[]): Float64Array {
+  const means = new Float64Array(partOf.length);
+  for (let f = 0; f < means.length; f++) {
+    let sum = 0;
+    for (let corner = 3 * f; corner < 3 * f + 3; corner++) {
+      const vertex = triangles[corner]!;
+      sum += vertex < given.length ? given[vertex]! : added[vertex - given.length]!;
+    }
+    means[f] = sum / 3;
+  }
+  return means;
 }

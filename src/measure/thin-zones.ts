@@ -70,12 +70,7 @@ export async function thinZones(
       if (zone.areaMm2 >= leastSpotMm2 && isWeb(body, map, patch)) inner.push(zone);
       continue;
     }
-    for (const f of patch) {
-      const stretch = stretchOf[nearestSample(body, samples, ranges, map, f)]!;
-      if (stretch < 0) continue;
-      area[stretch]! += map.areaMm2[f]!;
-      if (map.inMm[f]! >= leastStationMm) least[stretch] = Math.min(least[stretch]!, map.thicknessMm[f]!);
-    }
+    addPatch(map, patch, (f) => stretchOf[nearestSample(body, samples, ranges, map, f)]!, area, least);
   }
   const edges = stretches.map((stretch, k) => {
     const reaches = Float64Array.from(stretch.samples, (i) => reachMm[i]!).sort();
@@ -95,6 +90,22 @@ export async function thinZones(
     };
   });
   return [...edges, ...inner];
+}
+
+/** Adds the faces of a patch at the rim to the stretches that they belong to: area, and least thickness. */
+function addPatch(
+  map: ThicknessMap,
+  patch: readonly number[],
+  stretchAt: (f: number) => number,
+  area: Float64Array,
+  least: Float64Array,
+): void {
+  for (const f of patch) {
+    const stretch = stretchAt(f);
+    if (stretch < 0) continue;
+    area[stretch]! += map.areaMm2[f]!;
+    if (map.inMm[f]! >= leastStationMm) least[stretch] = Math.min(least[stretch]!, map.thicknessMm[f]!);
+  }
 }
 
 /** The minimum of a zone at the rim counts from the first station of the taper: at the rim itself it would be 0. */
@@ -118,10 +129,10 @@ function nearestSample(
   const { rim } = body;
   rim.distance(x, y);
   const segment = rim.foundSegment;
-  const loop = rim.loopOf[segment]!;
+  const loop = rim.parts.loopOf[segment]!;
   const startX = rim.segments[4 * segment]!;
   const startY = rim.segments[4 * segment + 1]!;
-  const arc = rim.arcMm[segment]! + Math.hypot(rim.foundX - startX, rim.foundY - startY);
+  const arc = rim.parts.arcMm[segment]! + Math.hypot(rim.foundX - startX, rim.foundY - startY);
   const [first, count] = ranges[loop]!;
   return first + (Math.round(arc / samples.stepMm[loop]!) % count);
 }

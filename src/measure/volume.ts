@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import { Sum } from '../base/sum.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 
@@ -11,16 +12,27 @@ import type { TriangleMesh } from '../mesh/triangle-mesh.js';
  * @param own numbers of the triangles that belong to the cavity
  */
 export function integralUnderZero(mesh: TriangleMesh, own: Uint32Array): { volumeMm3: number; openingMm2: number } {
-  const { positions: p, triangles } = mesh;
   const volume = new Sum();
   const opening = new Sum();
-  for (const t of own) {
-    const a = 3 * triangles[3 * t]!;
-    const b = 3 * triangles[3 * t + 1]!;
-    const c = 3 * triangles[3 * t + 2]!;
+  inBatches(own.length, (from, to) => addPrisms(mesh, own, from, to, volume, opening));
+  return { volumeMm3: volume.value, openingMm2: opening.value };
+}
+
+function addPrisms(
+  { positions: p, triangles }: TriangleMesh,
+  own: Uint32Array,
+  from: number,
+  to: number,
+  volume: Sum,
+  opening: Sum,
+): void {
+  for (let i = from; i < to; i++) {
+    const t = 3 * own[i]!;
+    const a = 3 * triangles[t]!;
+    const b = 3 * triangles[t + 1]!;
+    const c = 3 * triangles[t + 2]!;
     const projected = ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!)) / 2;
     volume.add((-projected * (p[a + 2]! + p[b + 2]! + p[c + 2]!)) / 3);
     opening.add(projected);
   }
-  return { volumeMm3: volume.value, openingMm2: opening.value };
 }

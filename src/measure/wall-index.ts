@@ -1,7 +1,6 @@
-import { facingCones } from './normal-cones.js';
 import { ballAtTriangle, contact, contactOn } from './tangent-ball.js';
-import { buildTriangleTree, type TriangleTree } from './triangle-tree.js';
-import { facesAtVertices, inwardNormals } from './wall-normals.js';
+import type { TriangleTree } from './triangle-tree.js';
+import type { FacesRound } from './wall-normals.js';
 
 const stack = new Uint32Array(128);
 const keys = new Float64Array(128);
@@ -25,14 +24,11 @@ const cosAlong = Math.cos(Math.PI / 36);
 const slack = 1e-12;
 
 /** What a wall index is made of: flat arrays, which threads can share. */
-export interface WallParts {
+export interface WallParts extends FacesRound {
   readonly positions: Float64Array;
   readonly triangles: Uint32Array;
   readonly tree: TriangleTree;
-  /** Faces round each vertex, as `facesAtVertices` gives them. */
-  readonly starts: Uint32Array;
-  readonly faces: Uint32Array;
-  /** As `facingCones` gives them. */
+  /** As `FacingCones` says; only balls that facing wall stops ask for them. */
   readonly cones: Float64Array;
   /** Inward unit normals of the wall triangles. */
   readonly normals: Float64Array;
@@ -54,20 +50,6 @@ export class WallIndex {
 
   /** Over arrays that were built before, perhaps by another thread. */
   constructor(readonly parts: WallParts) {}
-
-  /**
-   * @param positions x, y, z per vertex
-   * @param triangles three vertex indices per triangle, counter-clockwise seen from outside the body
-   * @param count how many of the triangles are wall: the first ones
-   * @param normals inward unit normals of the wall triangles, stride 3; where not given, those of the faces themselves
-   */
-  static of(positions: Float64Array, triangles: Uint32Array, count: number, normals?: Float64Array): WallIndex {
-    const { starts, faces } = facesAtVertices(triangles, count, positions.length / 3);
-    const tree = buildTriangleTree(positions, triangles, count);
-    const inward = inwardNormals(positions, triangles, count, 0);
-    const cones = facingCones(tree, triangles, inward, starts, faces);
-    return new WallIndex({ positions, triangles, tree, starts, faces, cones, normals: normals ?? inward });
-  }
 
   /** Forgets the last answers, so that the next does not depend on what was asked before. */
   forget(): void {

@@ -2,7 +2,9 @@ import { fillHole, type HolePatch } from './fill-hole.js';
 import { isBalanced, oppositeHalfEdges } from './half-edges.js';
 import { openLoops } from './open-loops.js';
 import { facingWrong, turnRound } from './orient.js';
+import { sliverCount } from './slivers.js';
 import { keepTriangles, soundTriangles } from './sound-triangles.js';
+import { type FlatSpike, flattenSpikes } from './spikes.js';
 import { copiedShells, type StrayShells, specks } from './stray-shells.js';
 import { boxSides, type TriangleMesh } from './triangle-mesh.js';
 import { weldCracks } from './weld-cracks.js';
@@ -15,6 +17,12 @@ export interface MeshRepair {
   readonly effect: ReadonlyMap<number, number> | null;
 }
 
+/** What is told by triangles whose numbers or sides may still change. */
+interface Noted extends MeshRepair {
+  count: number;
+  effect: Map<number, number> | null;
+}
+
 /** A patch in the mended mesh: its triangles are numbered from `first` up to before `end`. */
 export interface MeshPatch extends Omit<HolePatch, 'positions' | 'triangles'> {
   readonly first: number;
@@ -25,18 +33,25 @@ export interface MendedMesh {
   readonly mesh: TriangleMesh;
   readonly repairs: readonly MeshRepair[];
   readonly patches: readonly MeshPatch[];
+  /** Single points that stood far off the surface, by a triangle of the mended mesh. */
+  readonly spikes: readonly FlatSpike[];
+  /** Borders of the holes that were left open, as vertices. */
+  readonly openHoles: readonly { readonly loop: Uint32Array; readonly span: number }[];
   /** Per vertex 1 on the surface's outside border, 2 on that of a hole which was left open; null: there is neither. */
   readonly onBorder: Uint8Array | null;
-  /** Edges at which the surface has no definite outside. */
-  readonly stuckEdges: number;
+  /** Triangles at edges where the surface has no definite outside, whichever way they are turned. */
+  readonly oneSided: readonly number[];
 }
+
+/** Their effect is told by the spikes themselves, since their triangles no longer are what they were. */
+export const spikesFlattened = 'single points far off the surface, laid into it';
 
 /** A border left open that is shorter across is a flap of a few triangles, not a tear, mm (common practice, no source). */
 const leastTearMm = 1;
 
 /**
  * Repairs what can be repaired safely: collapsed and doubled triangles, cracks, specks, shells given twice, triangles that
- * face the wrong way, a closed body inside out, small holes. A sound mesh is recognised in one look and returned as
+ * face the wrong way, a closed body inside out, spikes, small holes. A sound mesh is recognised in one look and returned as
  * it is.
  * @param mesh in millimetres; it is not changed
  * @param stepMm spacing of representable coordinates
@@ -50,24 +65,36 @@ export function mendMesh(mesh: TriangleMesh, stepMm: number): MendedMesh {
   if (m.isOpen) m.closeCracks(toleranceMm);
   m.dropSpecks();
   if (m.isOpen) m.turnAlike();
+  m.flattenSpikes();
+  m.countSlivers();
   if (m.isOpen) m.fillHoles();
   if (!m.isOpen) m.turnOutside();
   return m.result();
 }
 
 class Mending {
-  private readonly repairs: { what: string; count: number; effect: Map<number, number> | null }[] = [];
+  private readonly repairs: Noted[] = [];
   private readonly patches: MeshPatch[] = [];
+  private spikes: FlatSpike[] = [];
+  private readonly openHoles: { loop: Uint32Array; span: number }[] = [];
   private onBorder: Uint8Array | null = null;
-  private stuckEdges = 0;
+  private oneSided: readonly number[] = [];
   private opposite: Int32Array = new Int32Array();
   isOpen = false;
 
   constructor(private mesh: TriangleMesh) {}
 
   result(): MendedMesh {
-    const { mesh, patches, onBorder, stuckEdges } = this;
-    return { mesh, repairs: this.repairs.filter(({ count }) => count > 0), patches, onBorder, stuckEdges };
+    const { mesh, patches, spikes, openHoles, onBorder, oneSided } = this;
+    return {
+      mesh,
+      repairs: this.repairs.filter(({ count }) => count > 0),
+      patches,
+      spikes,
+      openHoles,
+      onBorder,
+      oneSided,
+    };
   }
 
   /** Pairs the half-edges anew, if there are any without a partner: a closed mesh needs no pairs. */
@@ -116,7 +143,7 @@ class Mending {
 
   turnAlike(): void {
     const { turn, stuck } = facingWrong(this.mesh, this.opposite);
-    this.stuckEdges = stuck;
+    this.oneSided = stuck;
     if (turn.length === 0) return;
     this.turn(turn);
     this.note('triangles that faced the wrong way, turned', turn.length, new Map(turn.map((t) => [t, 2])));
@@ -128,6 +155,19 @@ class Mending {
     if (signedVolume(this.mesh) >= 0) return;
     this.turn(Array.from({ length: this.mesh.triangles.length / 3 }, (_, t) => t));
     this.note('a body inside out, turned', 1, new Map());
+  }
+
+  flattenSpikes(): void {
+    const flat = flattenSpikes(this.mesh);
+    if (flat === null) return;
+    this.mesh = flat.mesh;
+    this.spikes = flat.spikes;
+    this.note(spikesFlattened, flat.spikes.length, new Map());
+  }
+
+  /** Slivers lie in the surface and do no harm: they are counted, and stay. */
+  countSlivers(): void {
+    this.note('slivers, over a thousand times as long as wide, kept', sliverCount(this.mesh), new Map());
   }
 
   fillHoles(): void {
@@ -144,6 +184,7 @@ class Mending {
         if (patch.span < leastTearMm) continue;
         this.onBorder ??= new Uint8Array(this.mesh.positions.length / 3);
         for (const v of loop) this.onBorder[v] = patch.why === 'outside' ? 1 : 2;
+        if (patch.why !== 'outside') this.openHoles.push({ loop, span: patch.span });
         continue;
       }
       const { positions: own, triangles: corners, ...about } = patch;
@@ -183,6 +224,10 @@ class Mending {
     turnRound(turned, triangles);
     this.mesh = { ...this.mesh, triangles: turned };
     // What was noted of a triangle is noted of its present side.
+    const turns = new Set(triangles);
+    this.spikes = this.spikes.map((spike) =>
+      turns.has(spike.triangle) ? { ...spike, sweptMm3: -spike.sweptMm3 } : spike,
+    );
     for (const { effect } of this.repairs) {
       for (const t of triangles) {
         const times = effect?.get(t);

@@ -8,12 +8,12 @@ import { UnionFind } from './union-find.js';
  * alike; two that run along a common edge in the same direction do not. Of such a group the smaller part by area is
  * turned.
  * @param opposite the mesh's half-edges
- * @returns numbers of the triangles to turn, and how many edges no turning mends (a surface with one side only)
+ * @returns numbers of the triangles to turn, and those at edges that no turning mends (a surface with one side only)
  */
-export function facingWrong(mesh: TriangleMesh, opposite: Int32Array): { turn: number[]; stuck: number } {
+export function facingWrong(mesh: TriangleMesh, opposite: Int32Array): { turn: number[]; stuck: number[] } {
   const { triangles } = mesh;
   const clashes = sameWayEdges(mesh, opposite);
-  if (clashes.length === 0) return { turn: [], stuck: 0 };
+  if (clashes.length === 0) return { turn: [], stuck: [] };
   const count = triangles.length / 3;
   const alike = new UnionFind(count);
   for (let h = 0; h < opposite.length; h++) {
@@ -21,13 +21,9 @@ export function facingWrong(mesh: TriangleMesh, opposite: Int32Array): { turn: n
   }
   const area = new Map<number, number>();
   const neighbours = new Map<number, number[]>();
-  let stuck = 0;
   for (const [h, other] of clashes) {
     const [a, b] = [alike.find(Math.floor(h / 3)), alike.find(Math.floor(other / 3))];
-    if (a === b) {
-      stuck++;
-      continue;
-    }
+    if (a === b) continue;
     for (const [from, to] of [
       [a, b],
       [b, a],
@@ -57,7 +53,7 @@ export function facingWrong(mesh: TriangleMesh, opposite: Int32Array): { turn: n
         if (!side.has(other)) {
           side.set(other, 1 - side.get(part)!);
           group.push(other);
-        } else if (side.get(other) === side.get(part)) stuck++;
+        }
       }
     }
     const wrong = sums[0]! >= sums[1]! ? 1 : 0;
@@ -65,7 +61,9 @@ export function facingWrong(mesh: TriangleMesh, opposite: Int32Array): { turn: n
   }
   const turn: number[] = [];
   for (let t = 0; t < count; t++) if (turned.has(rootOf[t]!)) turn.push(t);
-  return { turn, stuck };
+  const isTurned = (h: number) => turned.has(rootOf[Math.floor(h / 3)]!);
+  const left = clashes.filter(([h, other]) => isTurned(h) === isTurned(other));
+  return { turn, stuck: left.flatMap(([h, other]) => [Math.floor(h / 3), Math.floor(other / 3)]) };
 }
 
 /** Pairs of unpaired half-edges over the same two vertices in the same direction, where no third is in play. */

@@ -1,7 +1,7 @@
 import type { TriangleMesh } from './triangle-mesh.js';
 
-/** Area of triangle t, in the square of the mesh's unit. */
-export function triangleArea({ positions: p, triangles }: TriangleMesh, t: number): number {
+/** The cross product of triangle t's sides (twice its vector area) goes into `out`; returns the area, in the mesh's unit squared. */
+export function triangleNormal({ positions: p, triangles }: TriangleMesh, t: number, out: Float64Array): number {
   const a = 3 * triangles[3 * t]!;
   const b = 3 * triangles[3 * t + 1]!;
   const c = 3 * triangles[3 * t + 2]!;
@@ -14,5 +14,13 @@ export function triangleArea({ positions: p, triangles }: TriangleMesh, t: numbe
   const x = uy * vz - uz * vy;
   const y = uz * vx - ux * vz;
   const z = ux * vy - uy * vx;
+  out[0] = x;
+  out[1] = y;
+  out[2] = z;
   return Math.sqrt(x * x + y * y + z * z) / 2;
 }
+
+const unused = new Float64Array(3);
+
+/** Area of triangle t, in the square of the mesh's unit. */
+export const triangleArea = (mesh: TriangleMesh, t: number): number => triangleNormal(mesh, t, unused);

@@ -25,15 +25,15 @@ export function vertexCount(mesh: TriangleMesh): number {
 
 /** Sides of the upright box round all points (stride 3), along x, y and z. */
 export function boxSides(positions: Float64Array): [number, number, number] {
-  const sides: [number, number, number] = [0, 0, 0];
-  for (let axis = 0; axis < 3; axis++) {
-    let [low, high] = [Infinity, -Infinity];
+  const side = (axis: number): number => {
+    let low = Infinity;
+    let high = -Infinity;
     for (let i = axis; i < positions.length; i += 3) {
       const value = positions[i]!;
       if (value < low) low = value;
       if (value > high) high = value;
     }
-    sides[axis] = high - low;
-  }
-  return sides;
+    return high - low;
+  };
+  return [side(0), side(1), side(2)];
 }

@@ -1,13 +1,13 @@
 import type { PlateForm } from '../base/survey-document.js';
 import { dot } from '../mesh/rigid.js';
-import { isOneShell } from '../mesh/shells.js';
+import { isOneShell, sizeableShells } from '../mesh/shells.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { candidatePlanes } from './candidate-planes.js';
 import { hasCarrier } from './carrier.js';
 import { noCavities, noPlate } from './faults.js';
 import { landInsideDam, leftOut } from './left-out.js';
 import { type FittedPlane, refinePlane } from './refine-plane.js';
-import type { SurfaceSample } from './surface-sample.js';
+import { type SurfaceSample, vectorAndArea } from './surface-sample.js';
 import { type TopView, topView } from './top-view.js';
 
 /** Least share of the surface that a land must have. */
@@ -30,7 +30,7 @@ type Choice = PlaneChoice | { form: 'pieces'; reason: string };
  */
 export function choosePlane(mesh: TriangleMesh, sample: SurfaceSample, tolerance: number, asked?: PlateForm): Choice {
   if (asked === 'pieces') return { form: 'pieces', reason: 'read as pieces, as asked' };
-  const isLoose = () => asked === undefined && isClosed(sample) && !isOneShell(mesh);
+  const isLoose = () => asked === undefined && !isOneShell(mesh) && (isClosed(sample) || isMostlyClosed(mesh));
   try {
     const choice = choosePlate(mesh, sample, tolerance, asked);
     if (!isLoose() || hasCarrier(mesh, choice.plane)) return choice;
@@ -120,7 +120,18 @@ function largestBy<T>(items: readonly T[], value: (item: T) => number): T | unde
   return best;
 }
 
+/** Loose bodies of which a few are open, as where a hole was too wide to be filled. */
+function isMostlyClosed(mesh: TriangleMesh): boolean {
+  let [closed, all] = [0, 0];
+  for (const own of sizeableShells(mesh)) {
+    const { openArea, totalArea } = vectorAndArea(mesh, own);
+    all += totalArea;
+    if (isClosed({ openArea, totalArea })) closed += totalArea;
+  }
+  return closed > 0.5 * all;
+}
+
 /** The vector areas of a closed surface add to nothing; those of an open one add to its opening. */
-function isClosed({ openArea, totalArea }: SurfaceSample): boolean {
+function isClosed({ openArea, totalArea }: Pick<SurfaceSample, 'openArea' | 'totalArea'>): boolean {
   return openArea < 1e-3 * totalArea;
 }

@@ -5,6 +5,7 @@
  * enough, since shallow feathers stay inside the band and pull the plane down: the caller then masks the cavities out
  * and calls again.
  */
+import { inBatches } from '../base/batches.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 
 /** As many triangles give a plane to a hundredth of their noise. */
@@ -35,47 +36,21 @@ export function fitLand(
   floorBand: number,
   isLand?: Uint8Array,
 ): LandPlane | null {
-  const { positions: p, triangles } = mesh;
   let plane = start;
   let band = startBand;
   let sigma = 0;
   let area = 0;
   let wideArea = 0;
+  const corners = mesh.triangles.length;
   // The first rounds look at a share of a large mesh; the last ones at all of it.
-  let step = 3 * Math.max(1, Math.floor(triangles.length / 3 / fewTriangles));
+  let step = 3 * Math.max(1, Math.floor(corners / 3 / fewTriangles));
   for (let round = 0; round < 24; round++) {
-    const sums = new Float64Array(9);
+    const sums = new Float64Array(11);
     const spread = new Spread();
-    const { slopeX, slopeY, height } = plane;
-    area = 0;
-    wideArea = 0;
-    for (let t = 0; t < triangles.length; t += step) {
-      const va = triangles[t]!;
-      const vb = triangles[t + 1]!;
-      const vc = triangles[t + 2]!;
-      if (isLand !== undefined && (isLand[va] === 0 || isLand[vb] === 0 || isLand[vc] === 0)) continue;
-      const a = 3 * va;
-      const b = 3 * vb;
-      const c = 3 * vc;
-      const ra = p[a + 2]! - (slopeX * p[a]! + slopeY * p[a + 1]! + height);
-      const rb = p[b + 2]! - (slopeX * p[b]! + slopeY * p[b + 1]! + height);
-      const rc = p[c + 2]! - (slopeX * p[c]! + slopeY * p[c + 1]! + height);
-      const farthest = Math.max(Math.abs(ra), Math.abs(rb), Math.abs(rc));
-      if (!(farthest <= startBand)) continue;
-      const projected = ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!)) / 2;
-      if (projected <= 0) continue; // faces down or is seen edge-on
-      wideArea += projected;
-      if (farthest > band) continue;
-      area += projected;
-      const w = projected / 3;
-      spread.add(ra, w);
-      spread.add(rb, w);
-      spread.add(rc, w);
-      // The middles of the sides: exact for quadratics, so that even a land of two triangles gives its plane.
-      accumulate(sums, (p[a]! + p[b]!) / 2, (p[a + 1]! + p[b + 1]!) / 2, (ra + rb) / 2, w);
-      accumulate(sums, (p[b]! + p[c]!) / 2, (p[b + 1]! + p[c + 1]!) / 2, (rb + rc) / 2, w);
-      accumulate(sums, (p[c]! + p[a]!) / 2, (p[c + 1]! + p[a + 1]!) / 2, (rc + ra) / 2, w);
-    }
+    const bands = { band, startBand };
+    inBatches(corners, (from, to) => sumTriangles(mesh, from, to, step, plane, bands, isLand, sums, spread), step);
+    area = sums[9]!;
+    wideArea = sums[10]!;
     if (area === 0) return null;
     const change = solvePlane(sums);
     if (change === null) return null;
@@ -95,6 +70,47 @@ export function fitLand(
     round = 0;
   }
   return { ...plane, sigma, area, wideArea };
+}
+
+/** Adds every so many of some triangles, with corners `from` to `to`: to the sums for the fit, the area and the wide area. */
+function sumTriangles(
+  { positions: p, triangles }: TriangleMesh,
+  from: number,
+  to: number,
+  step: number,
+  { slopeX, slopeY, height }: { slopeX: number; slopeY: number; height: number },
+  { band, startBand }: { band: number; startBand: number },
+  isLand: Uint8Array | undefined,
+  sums: Float64Array,
+  spread: Spread,
+): void {
+  for (let t = from; t < to; t += step) {
+    const va = triangles[t]!;
+    const vb = triangles[t + 1]!;
+    const vc = triangles[t + 2]!;
+    if (isLand !== undefined && (isLand[va] === 0 || isLand[vb] === 0 || isLand[vc] === 0)) continue;
+    const a = 3 * va;
+    const b = 3 * vb;
+    const c = 3 * vc;
+    const ra = p[a + 2]! - (slopeX * p[a]! + slopeY * p[a + 1]! + height);
+    const rb = p[b + 2]! - (slopeX * p[b]! + slopeY * p[b + 1]! + height);
+    const rc = p[c + 2]! - (slopeX * p[c]! + slopeY * p[c + 1]! + height);
+    const farthest = Math.max(Math.abs(ra), Math.abs(rb), Math.abs(rc));
+    if (!(farthest <= startBand)) continue;
+    const projected = ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!)) / 2;
+    if (projected <= 0) continue; // faces down or is seen edge-on
+    sums[10]! += projected;
+    if (farthest > band) continue;
+    sums[9]! += projected;
+    const w = projected / 3;
+    spread.add(ra, w);
+    spread.add(rb, w);
+    spread.add(rc, w);
+    // The middles of the sides: exact for quadratics, so that even a land of two triangles gives its plane.
+    accumulate(sums, (p[a]! + p[b]!) / 2, (p[a + 1]! + p[b + 1]!) / 2, (ra + rb) / 2, w);
+    accumulate(sums, (p[b]! + p[c]!) / 2, (p[b + 1]! + p[c + 1]!) / 2, (rb + rc) / 2, w);
+    accumulate(sums, (p[c]! + p[a]!) / 2, (p[c + 1]! + p[a + 1]!) / 2, (rc + ra) / 2, w);
+  }
 }
 
 /** Sums of w, wx, wy, wxx, wxy, wyy, wz, wxz, wyz. */

@@ -7,14 +7,8 @@ export interface LevelDoubt {
   /** Middle of the land's points, mm. */
   readonly x: number;
   readonly y: number;
-  /** Variance of the height there, mm². */
-  readonly height: number;
-  /** Variances of the slopes along x and y and their covariance. */
-  readonly slopeX: number;
-  readonly slopeY: number;
-  readonly slopeXY: number;
-  /** By how much uneven shares of area raise the variance of a mean over that of equal ones: n Σw² / (Σw)², 1 or more. */
-  readonly uneven: number;
+  /** Covariances of the height there, mm, and of the slopes along x and y: hh, hx, hy, xx, xy, yy. */
+  readonly covariance: readonly [number, number, number, number, number, number];
   /** Standard uncertainty that is the same everywhere: the figure of the coordinates, mm. */
   readonly figureMm: number;
 }
@@ -30,15 +24,10 @@ export interface LevelArea {
 const bowedShare = 15 / 3;
 
 /**
- * The land is told from the hollows by the same noisy heights that it is fitted to, which the formula does not know. Simulated
- * scans of one small plate erred by about 1.2 times its figure. Fitted on the seeds that tests/outside/holes.test.ts looks at, so
- * that test guards it and does not confirm it.
- */
-const selectionShare = 1.2;
-
-/**
- * The covariance of a plane fitted by least squares to n points of variance sigma²: sigma² (XᵀX)⁻¹ (JCGM 100:2008, H.3).
- * Points whose noise is alike count for as many as their grain leaves independent.
+ * The covariance of a plane fitted by least squares, N⁻¹ (Σ w² r² x xᵀ) N⁻¹ with N = Σ w x xᵀ: every point with its own
+ * residual r, since noise is not the same all over a scan (White 1980, A heteroskedasticity-consistent covariance matrix
+ * estimator), and with the area w that it stands for. Points whose noise is alike count for as many as their grain leaves
+ * independent.
  * @param isLand per vertex, 1 where the fit took it for land
  */
 export function levelDoubt(
@@ -50,36 +39,54 @@ export function levelDoubt(
   coordinateStepMm: number,
 ): LevelDoubt {
   const { positions: p } = mesh;
-  let [n, sx, sy] = [0, 0, 0];
-  for (let v = 0; v < isLand.length; v++) {
-    if (isLand[v] === 0) continue;
-    n++;
-    sx += p[3 * v]!;
-    sy += p[3 * v + 1]!;
-  }
-  const [x, y] = n > 0 ? [sx / n, sy / n] : [0, 0];
-  let [xx, xy, yy] = [0, 0, 0];
-  for (let v = 0; v < isLand.length; v++) {
-    if (isLand[v] === 0) continue;
+  const weights = landWeights(mesh, isLand);
+  let [n, x, y] = [0, 0, 0];
+  weights.forEach((w, v) => {
+    n += w;
+    x += w * p[3 * v]!;
+    y += w * p[3 * v + 1]!;
+  });
+  if (n > 0) [x, y] = [x / n, y / n];
+  // About the middle of the land the height is independent of the slopes in N.
+  let [nxx, nxy, nyy] = [0, 0, 0];
+  let [hh, hx, hy, xx, xy, yy] = [0, 0, 0, 0, 0, 0];
+  weights.forEach((w, v) => {
+    if (w === 0) return;
     const [dx, dy] = [p[3 * v]! - x, p[3 * v + 1]! - y];
-    xx += dx * dx;
-    xy += dx * dy;
-    yy += dy * dy;
-  }
+    nxx += w * dx * dx;
+    nxy += w * dx * dy;
+    nyy += w * dy * dy;
+    const own = (w * p[3 * v + 2]!) ** 2;
+    hh += own;
+    hx += own * dx;
+    hy += own * dy;
+    xx += own * dx * dx;
+    xy += own * dx * dy;
+    yy += own * dy * dy;
+  });
   const figureMm = 2 * coordinateStepMm;
-  const det = xx * yy - xy * xy;
-  if (noiseMm === 0 || !(det > 0)) return { x, y, height: 0, slopeX: 0, slopeY: 0, slopeXY: 0, uneven: 1, figureMm };
+  const det = nxx * nyy - nxy * nxy;
+  if (noiseMm === 0 || !(det > 0)) return { x, y, covariance: [0, 0, 0, 0, 0, 0], figureMm };
   const alike = vertexMm2 > 0 ? Math.max(1, grainMm2 / vertexMm2) : 1;
-  const uneven = unevenness(mesh, isLand);
-  const variance = (selectionShare * noiseMm) ** 2 * alike * uneven * (kind === 'bowed' ? bowedShare : 1);
+  const share = alike * (kind === 'bowed' ? bowedShare : 1);
+  const [ixx, ixy, iyy] = [nyy / det, -nxy / det, nxx / det];
+  const [ax, ay] = [xx * ixx + xy * ixy, xy * ixx + yy * ixy];
+  const [bx, by] = [xx * ixy + xy * iyy, xy * ixy + yy * iyy];
   return {
-    ...{ x, y, uneven, figureMm, height: variance / n },
-    ...{ slopeX: (variance * yy) / det, slopeY: (variance * xx) / det, slopeXY: (-variance * xy) / det },
+    ...{ x, y, figureMm },
+    covariance: [
+      (share * hh) / (n * n),
+      (share * (hx * ixx + hy * ixy)) / n,
+      (share * (hx * ixy + hy * iyy)) / n,
+      share * (ixx * ax + ixy * ay),
+      share * (ixx * bx + ixy * by),
+      share * (ixy * bx + iyy * by),
+    ],
   };
 }
 
-/** The fit weighs by area: how unevenly the triangles of the land share it out to their corners. */
-function unevenness({ positions: p, triangles }: TriangleMesh, isLand: Uint8Array): number {
+/** The fit weighs by area: what each vertex gets of the triangles that lie on the land with all corners, mm². */
+function landWeights({ positions: p, triangles }: TriangleMesh, isLand: Uint8Array): Float32Array {
   const weights = new Float32Array(isLand.length);
   for (let t = 0; t < triangles.length; t += 3) {
     const [i, j, k] = [triangles[t]!, triangles[t + 1]!, triangles[t + 2]!];
@@ -87,18 +94,9 @@ function unevenness({ positions: p, triangles }: TriangleMesh, isLand: Uint8Arra
     const [a, b, c] = [3 * i, 3 * j, 3 * k];
     const area = (p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!);
     if (!(area > 0)) continue;
-    weights[i]! += area;
-    weights[j]! += area;
-    weights[k]! += area;
+    for (const v of [i, j, k]) weights[v]! += area / 6;
   }
-  let [n, sum, squares] = [0, 0, 0];
-  for (const weight of weights) {
-    if (weight === 0) continue;
-    n++;
-    sum += weight;
-    squares += weight * weight;
-  }
-  return n === 0 ? 1 : (n * squares) / (sum * sum);
+  return weights;
 }
 
 /** Standard uncertainty of the volume over some areas together for the height of the scrape surface, mm³. */
@@ -109,6 +107,7 @@ export function levelSigmaMm3(doubt: LevelDoubt, areas: readonly LevelArea[]): n
     mx += areaMm2 * (x - doubt.x);
     my += areaMm2 * (y - doubt.y);
   }
-  const tilt = doubt.slopeX * mx * mx + doubt.slopeY * my * my + 2 * doubt.slopeXY * mx * my;
-  return Math.sqrt((doubt.figureMm * area) ** 2 + doubt.height * area * area + Math.max(0, tilt));
+  const [hh, hx, hy, xx, xy, yy] = doubt.covariance;
+  const plane = hh * area * area + 2 * area * (hx * mx + hy * my) + xx * mx * mx + 2 * xy * mx * my + yy * my * my;
+  return Math.sqrt((doubt.figureMm * area) ** 2 + Math.max(0, plane));
 }

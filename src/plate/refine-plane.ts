@@ -26,7 +26,9 @@ export function refinePlane(plane: CandidatePlane, sample: SurfaceSample, tolera
       const pz = sample.points[i + 2]!;
       const r = normal[0] * px + normal[1] * py + normal[2] * pz - offset;
       if (Math.abs(r) > band) continue;
-      const [nx, ny, nz] = [sample.normals[i]!, sample.normals[i + 1]!, sample.normals[i + 2]!];
+      const nx = sample.normals[i]!;
+      const ny = sample.normals[i + 1]!;
+      const nz = sample.normals[i + 2]!;
       if (normal[0] * nx + normal[1] * ny + normal[2] * nz < 0.5) continue;
       rests.push(Math.abs(r));
       const u = x[0] * px + x[1] * py + x[2] * pz;

@@ -1,4 +1,5 @@
 import { seededRandom } from '../base/random.js';
+import { triangleNormal } from '../mesh/triangle-area.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 
 /** Points spread evenly by area over a surface, with the unit normals of their triangles. */
@@ -12,25 +13,18 @@ export interface SurfaceSample {
   readonly openArea: number;
 }
 
-/** The cross product of triangle t's sides (twice its vector area) goes into `out`; returns the area. */
-export function triangleNormal(mesh: TriangleMesh, t: number, out: Float64Array): number {
-  const { positions: p, triangles } = mesh;
-  const a = triangles[3 * t]! * 3;
-  const b = triangles[3 * t + 1]! * 3;
-  const c = triangles[3 * t + 2]! * 3;
-  const ux = p[b]! - p[a]!;
-  const uy = p[b + 1]! - p[a + 1]!;
-  const uz = p[b + 2]! - p[a + 2]!;
-  const vx = p[c]! - p[a]!;
-  const vy = p[c + 1]! - p[a + 1]!;
-  const vz = p[c + 2]! - p[a + 2]!;
-  const x = uy * vz - uz * vy;
-  const y = uz * vx - ux * vz;
-  const z = ux * vy - uy * vx;
-  out[0] = x;
-  out[1] = y;
-  out[2] = z;
-  return Math.sqrt(x * x + y * y + z * z) / 2;
+/** The area of some triangles, and the length of the sum of their vector areas, mm². */
+export function vectorAndArea(mesh: TriangleMesh, own: Iterable<number>): { totalArea: number; openArea: number } {
+  const normal = new Float64Array(3);
+  let totalArea = 0;
+  let [openX, openY, openZ] = [0, 0, 0];
+  for (const t of own) {
+    totalArea += triangleNormal(mesh, t, normal);
+    openX += normal[0]!;
+    openY += normal[1]!;
+    openZ += normal[2]!;
+  }
+  return { totalArea, openArea: Math.hypot(openX, openY, openZ) / 2 };
 }
 
 /** Draws about `wanted` points, one for each equal share of the area, at a random place inside its triangle. */

@@ -15,7 +15,7 @@ function leftG({ lots }: Stock): number | null {
 function siliconeTable(silicones: readonly Silicone[], width: number): string[] {
   return table(
     [
-      { head: ['silicone'], least: 12 },
+      { head: ['silicone'], least: 12, wraps: true },
       { head: ['A:B', 'by'] },
       { head: ['cures', 'by'] },
       { head: ['density', 'g/ml'], align: 'right' },
@@ -58,7 +58,7 @@ export function shelfText(shelf: Shelf | undefined, { width = 80 }: { width?: nu
       ? []
       : table(
           [
-            { head: ['besides'], least: 12 },
+            { head: ['besides'], least: 12, wraps: true },
             { head: ['use'] },
             { head: ['density', 'g/ml'], align: 'right' },
             { head: ['left', 'g'], align: 'right' },
@@ -75,8 +75,8 @@ export function shelfText(shelf: Shelf | undefined, { width = 80 }: { width?: nu
       ? []
       : table(
           [
-            { head: ['recipe'], least: 12 },
-            { head: ['of'], least: 12 },
+            { head: ['recipe'], least: 12, wraps: true },
+            { head: ['of'], least: 12, wraps: true },
             { head: ['density', 'g/ml'], align: 'right' },
           ],
           shelf.recipes.map((spec) => [

@@ -70,6 +70,8 @@ export interface Column {
   readonly align?: 'left' | 'right';
   /** The column may be cut down to this many places where the table would be wider than the screen. */
   readonly least?: number;
+  /** What is too wide goes on in lines below, three times the width at most, instead of being cut: names to be typed. */
+  readonly wraps?: true;
 }
 
 export interface TableOptions {
@@ -97,15 +99,24 @@ export function table(
     if (widest.room <= 0) break;
     widths[widest.i]!--;
   }
-  const line = (cells: readonly string[]): string =>
-    columns
-      .map(({ align }, i) => pad(shorten(cells[i] ?? '', widths[i]!), widths[i]!, align))
-      .join(' '.repeat(gap))
-      .trimEnd();
+  const cell = (text: string, i: number): string[] => {
+    const room = widths[i]!;
+    const lines = columns[i]!.wraps ? wrap(shorten(text, 3 * room), room) : [shorten(text, room)];
+    return lines.map((part) => pad(part, room, columns[i]!.align));
+  };
+  const lines = (cells: readonly string[]): string[] => {
+    const parts = columns.map((_, i) => cell(cells[i] ?? '', i));
+    return Array.from({ length: Math.max(...parts.map((part) => part.length)) }, (_, level) =>
+      parts
+        .map((part, i) => part[level] ?? ' '.repeat(widths[i]!))
+        .join(' '.repeat(gap))
+        .trimEnd(),
+    );
+  };
   const depth = Math.max(...columns.map(({ head }) => head.length));
   const heads = Array.from({ length: depth }, (_, level) =>
-    line(columns.map(({ head }) => head[level - depth + head.length] ?? '')),
+    lines(columns.map(({ head }) => head[level - depth + head.length] ?? '')).join(''),
   );
   const rule = '\u2500'.repeat(Math.min(total(gap), width));
-  return [...heads, rule, ...rows.map(line), ...(foot.length > 0 ? [rule, ...foot.map(line)] : [])];
+  return [...heads, rule, ...rows.flatMap(lines), ...(foot.length > 0 ? [rule, ...foot.flatMap(lines)] : [])];
 }

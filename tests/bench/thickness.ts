@@ -23,7 +23,7 @@ export async function benchThickness(file: string, repeats: number, withPeer: bo
   const rows = await benchThreads(bodies, repeats);
   const largest = bodies.reduce((a, b) => (b.wallTriangles > a.wallTriangles ? b : a));
   rows.push(...(await benchThreads([largest], repeats)).map((row) => ({ ...row, limit: null })));
-  if (withPeer) rows.push(await benchQueries(measureBody(largest), repeats));
+  if (withPeer) rows.push(await benchQueries(await measureBody(largest), repeats));
   return rows;
 }
 
@@ -41,7 +41,7 @@ async function benchThreads(bodies: FillBody[], repeats: number): Promise<Row[]>
     await task();
     return performance.now() - start;
   };
-  const measured = bodies.length === 1 ? measureBody(bodies[0]!) : undefined;
+  const measured = bodies.length === 1 ? await measureBody(bodies[0]!) : undefined;
   for (let i = 0; i <= repeats; i++) {
     for (const [k, times] of [one, two].entries()) {
       const ms = await timed(() => measureAllEdges(bodies, {}, { threads: pools[k] }, pause));

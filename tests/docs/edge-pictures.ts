@@ -112,12 +112,12 @@ const result = await survey(
   bytesSource('sea-ghost.obj', new Uint8Array(readFileSync(`${root}/fixtures/demo/sea-ghost.obj`))),
 );
 const document = roundSurvey(result.document);
-const named = (name: string) => {
+const named = async (name: string) => {
   const i = document.cavities.findIndex((cavity) => cavity.name === name);
   const { number, body, profile, edgeLimits } = result.cavities[i]!;
-  return { number, name, body: measureBody(body!), profile: profile!, ...edgeLimits! };
+  return { number, name, body: await measureBody(body!), profile: profile!, ...edgeLimits! };
 };
-const [brow, scar, chin] = ['brow left', 'scar', 'chin plate'].map(named);
+const [brow, scar, chin] = await Promise.all(['brow left', 'scar', 'chin plate'].map(named));
 const pictures = {
   'sections.svg': sections([
     { ...brow!, title: 'Brow left: a good edge', sample: sampleBy(brow!.profile, 3, 0.5) },

@@ -4,7 +4,7 @@
  */
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { join, relative, resolve } from 'node:path';
 import type { Page } from 'playwright-core';
 import { run } from '../../cli/run.js';
 import { shelfTemplate } from '../../src/fill/shelf/shelf-template.js';
@@ -127,7 +127,7 @@ await browser.close();
 /** Prints a sheet of the demo and keeps its pages as pictures. */
 async function printed(name: string, flags: readonly string[]): Promise<void> {
   const pdf = join(built, `${name}.pdf`);
-  const argv = ['sheet', demo.obj, ...flags, '--date', '2026-11-26', '-o', pdf];
+  const argv = ['sheet', relative(root, demo.obj), ...flags, '--date', '2026-11-26', '-o', pdf];
   const shelf = join(built, 'shelf.yaml');
   writeFileSync(shelf, shelfTemplate);
   let said = '';

@@ -1,27 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { roundUpG, roundUpInRatio, stepG } from '../../src/fill/scale.js';
-import { densityFromParts, massShares, type Silicone } from '../../src/fill/silicone.js';
-
-function silicone(ratioBy: 'weight' | 'volume', ratio: [number, number], a: number, b: number): Silicone {
-  return { name: 'test', ratioBy, ratio, densityAGPerMl: a, densityBGPerMl: b, typical: false };
-}
-
-describe('mass of a mix, from conservation of mass with volumes that add', () => {
-  it('10:1 of 1.10 and 1.02 g/ml by weight: 11 / (10/1.10 + 1/1.02) = 1.09221 g/ml', () => {
-    expect(densityFromParts(silicone('weight', [10, 1], 1.1, 1.02))).toBeCloseTo(1.09221, 5);
-  });
-
-  it('10:1 of 1.10 and 1.02 g/ml by volume: (10 x 1.10 + 1.02) / 11 = 1.09273 g/ml', () => {
-    expect(densityFromParts(silicone('volume', [10, 1], 1.1, 1.02))).toBeCloseTo(1.09273, 5);
-  });
-
-  it('10:1 by volume weighs 100 : 9.273, so that 100 : 10 on the scale overdoses B by 7.8 %', () => {
-    const [a, b] = massShares(silicone('volume', [10, 1], 1.1, 1.02));
-    expect((100 * b) / a).toBeCloseTo(9.273, 3);
-    expect((10 / ((100 * b) / a) - 1) * 100).toBeCloseTo(7.8, 1);
-  });
-});
 
 const shares = fc.tuple(
   fc.double({ min: 0.01, max: 100, noNaN: true }),

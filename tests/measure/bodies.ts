@@ -2,6 +2,7 @@
 
 import earcut from 'earcut';
 import Module, { type Manifold } from 'manifold-3d';
+import { mulberry32 } from '../../fixtures/make/random.js';
 import type { Shape } from '../../fixtures/make/shapes.js';
 import { makeWall } from '../../fixtures/make/wall.js';
 import type { FillBody } from '../../src/cavity/fill-body.js';
@@ -128,20 +129,8 @@ export function withNoise(body: FillBody, sigmaMm: number, seed: number): FillBo
   return { ...body, positions, noiseMm: sigmaMm };
 }
 
-/** Uniform deviates in [0, 1) from a seed (mulberry32). */
-export function uniform(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = state;
-    t = Math.imul(t ^ (t >>> 15), t | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) / 2 ** 32;
-  };
-}
-
 function normals(seed: number): () => number {
-  const random = uniform(seed);
+  const random = mulberry32(seed);
   return () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
 }
 

@@ -7,9 +7,10 @@ export interface WallPoints {
   readonly neighbours: readonly (readonly number[])[];
 }
 
-export function wallPoints(body: MeasuredBody, spacingMm: number): WallPoints {
+export async function wallPoints(body: MeasuredBody, spacingMm: number): Promise<WallPoints> {
   const { fill } = body;
-  const { positions, triangles } = refineWall(fill.positions, fill.triangles, fill.wallTriangles, () => spacingMm);
+  const longest = new Float64Array(fill.positions.length / 3).fill(spacingMm);
+  const { positions, triangles } = await refineWall(fill, longest, () => spacingMm);
   const sets = Array.from({ length: positions.length / 3 }, () => new Set<number>());
   for (let i = 0; i < triangles.length; i++) {
     const next = triangles[i % 3 === 2 ? i - 2 : i + 1]!;

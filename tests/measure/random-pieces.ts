@@ -1,6 +1,6 @@
 import { type MadePlate, plateMould } from '../../fixtures/make/plate.js';
+import { mulberry32 } from '../../fixtures/make/random.js';
 import { curveLoop, type Relief } from '../../fixtures/make/relief.js';
-import { uniform } from './bodies.js';
 
 export interface RandomPiece {
   readonly seed: number;
@@ -13,7 +13,7 @@ export interface RandomPiece {
 /** Five pieces on a plate, made from formulas and seeds. */
 export function randomPieces(first: number, meshMm: number, landMeshMm: number, thinnestMm = 0.1) {
   const pieces = Array.from({ length: 5 }, (_, k) => {
-    const { relief, spotMm } = randomPiece(uniform(first + k + 1), thinnestMm);
+    const { relief, spotMm } = randomPiece(mulberry32(first + k + 1), thinnestMm);
     return { relief, seed: first + k, x: 28 + 52 * (k % 3), y: 26 + 46 * Math.floor(k / 3), spotMm };
   });
   const made: MadePlate = plateMould({

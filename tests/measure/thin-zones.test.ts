@@ -10,7 +10,7 @@ import { bodyOf, bodyOfShape, slab, sweep, wasm } from './bodies.js';
 const tearMm = 0.3;
 
 async function zonesOf(fill: FillBody, tear = tearMm): Promise<{ zones: ThinZone[]; allowanceMm: number }> {
-  const body = measureBody(fill);
+  const body = await measureBody(fill);
   const map = await thicknessMap(body);
   const { profile } = await edgeTaper(body);
   return { zones: await thinZones(body, map, profile.samples, tear), allowanceMm: body.allowanceMm };

@@ -12,7 +12,7 @@ import {
 } from '../../fixtures/make/plate.js';
 import { mulberry32 } from '../../fixtures/make/random.js';
 import { moved, noisy, randomMotion, shuffled } from '../../fixtures/make/transform.js';
-import { checksOf } from './record.js';
+import { checksOf } from '../record.js';
 import { type Format, surveyFile } from './surveyed.js';
 
 const agrees = checksOf(import.meta.url, 'One set of twelve cavities in every form');

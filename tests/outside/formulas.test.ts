@@ -5,7 +5,7 @@ import { plateMould } from '../../fixtures/make/plate.js';
 import { mulberry32 } from '../../fixtures/make/random.js';
 import { type Matrix, motion, moved, randomMotion, shuffled } from '../../fixtures/make/transform.js';
 import type { TriangleMesh } from '../../src/mesh/triangle-mesh.js';
-import { checksOf, lessFacets } from './record.js';
+import { checksOf, lessFacets } from '../record.js';
 import { type Format, float32Step, pairs, surveyFile } from './surveyed.js';
 
 const agrees = checksOf(import.meta.url, 'Published formulas');

@@ -3,7 +3,7 @@ import { featherPlate } from '../../fixtures/make/feather-plate.js';
 import { plateMould } from '../../fixtures/make/plate.js';
 import { mulberry32 } from '../../fixtures/make/random.js';
 import { moved, noisy, randomMotion } from '../../fixtures/make/transform.js';
-import { checksOf } from './record.js';
+import { checksOf } from '../record.js';
 import { pairs, surveyFile } from './surveyed.js';
 
 /** Three seeds in the usual run, for each reads 390,000 triangles; `SEEDS=20 npx vitest run tests/outside/noise` for all. */

@@ -6,9 +6,9 @@ import { type CavityPlan, loosePieces, plateMould } from '../../fixtures/make/pl
 import { mulberry32 } from '../../fixtures/make/random.js';
 import { analytic } from '../../fixtures/make/shapes.js';
 import { moved, randomMotion, shuffled } from '../../fixtures/make/transform.js';
+import { checksOf, lessFacets } from '../record.js';
 import cgal from './bunny-volumes.json' with { type: 'json' };
 import gmsh from './gmsh-masses.json' with { type: 'json' };
-import { checksOf, lessFacets } from './record.js';
 import { float32Step, pairs, surveyFile } from './surveyed.js';
 
 const agrees = checksOf(import.meta.url, 'Other programs');

@@ -7,7 +7,7 @@ import { isInside, signedVolume } from '../../fixtures/make/measure.js';
 import { loosePieces, type PlatePlan, plateScan } from '../../fixtures/make/plate.js';
 import { type ScanOptions, scanOf } from '../../fixtures/make/scan.js';
 import type { TriangleMesh } from '../../src/mesh/triangle-mesh.js';
-import { checksOf } from './record.js';
+import { checksOf } from '../record.js';
 import { pairs, surveyFile } from './surveyed.js';
 
 const agrees = checksOf(import.meta.url, 'Simulated scans');
@@ -141,6 +141,11 @@ describe('a plate bent by 0.6 mm over 160 mm with openings of 18 to 40 mm', () =
     expect(found.message).toMatch(/low by up to 0\.1[0-2] mm/);
     // the whole dip holds 0.03 x 16 x 16 mm³ (the integral of the cosines), 0.008 g; its outskirts are under what shows
     expect(found.message).toMatch(/about 0\.01 g \(0\.01 ml\)/);
+    // what lies lower than the 0.05 mm that show, on a grid; cells of some millimetres know its border to a tenth
+    let shows = 0;
+    for (let x = 142.05; x < 158; x += 0.1)
+      for (let y = 42.05; y < 58; y += 0.1) if (dip(x, y) >= 0.05) shows += 0.01 * dip(x, y);
+    expect(Math.abs(document.plate.lowLandMm3! / shows - 1)).toBeLessThan(0.1);
   });
 });
 

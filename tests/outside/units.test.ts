@@ -16,7 +16,7 @@ import { scaled } from '../../fixtures/make/transform.js';
 import { to3mf, toObj } from '../../fixtures/make/write.js';
 import type { MixDocument } from '../../src/fill/mix-document.js';
 import { plateful } from '../cli/harness.js';
-import { checksOf } from './record.js';
+import { checksOf } from '../record.js';
 
 const agrees = checksOf(import.meta.url, 'Units: the same grams once the unit is known, and none before');
 

@@ -1,12 +1,10 @@
 /**
  * Writes docs/validation.md from the figures that the tests kept. Run after the tests:
- *   SEEDS=20 npx vitest run tests/outside && npx tsx tests/outside/write-validation.ts
+ *   SEEDS=20 npx vitest run tests/outside tests/measure && npx tsx tests/outside/write-validation.ts
  */
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type Check, checksFolder, type Refusal } from './record.js';
-
-type Kept = { title: string; checks: (Check & { count: number })[]; refusals?: Refusal[] };
+import { checksFolder, type KeptChecks } from '../record.js';
 
 const page = [
   '# Validation',
@@ -15,11 +13,12 @@ const page = [
   'examples. The page is written by `tests/outside/write-validation.ts` from the figures of the tests themselves; where a',
   'check runs in several orientations, formats or seeds, the worst of them is shown and their number given. A difference',
   'is relative unless a unit stands beside it. To write it anew:',
-  '`SEEDS=20 npx vitest run tests/outside && npx tsx tests/outside/write-validation.ts`.',
+  '`SEEDS=20 npx vitest run tests/outside tests/measure && npx tsx tests/outside/write-validation.ts`.',
 ];
-for (const file of readdirSync(checksFolder).sort()) {
-  const { title, checks, refusals = [] } = JSON.parse(readFileSync(join(checksFolder, file), 'utf8')) as Kept;
-  page.push('', `## ${title}`, '', `\`tests/outside/${file.replace('.json', '.test.ts')}\``, '');
+for (const name of readdirSync(checksFolder).sort()) {
+  const kept = JSON.parse(readFileSync(join(checksFolder, name), 'utf8')) as KeptChecks;
+  const { title, file, checks, refusals } = kept;
+  page.push('', `## ${title}`, '', `\`tests/${file}\``, '');
   page.push(
     '| check | source | runs | expected | ours | difference | allowed | holds | because |',
     '|---|---|--:|--:|--:|--:|--:|---|---|',

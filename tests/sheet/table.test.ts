@@ -35,6 +35,16 @@ describe('table', () => {
     for (const line of lines) expect(displayWidth(line)).toBeLessThanOrEqual(24);
   });
 
+  test('a name that must be typed goes on below', () => {
+    const typed = [{ head: ['piece'], least: 6, wraps: true as const }, columns[1]!];
+    expect(table(typed, [['a name that never ends, or does it', '1234567.8']], { width: 20 }).slice(3)).toEqual([
+      'a name     1234567.8',
+      'that never',
+      'ends, or',
+      'do…',
+    ]);
+  });
+
   test('a table that cannot be cut far enough keeps its figures', () => {
     expect(table(columns, [['a long name', '1234567.8']], { width: 8 }).at(-1)).toContain('1234567.8');
   });

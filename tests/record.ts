@@ -1,5 +1,5 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
-import { basename, join } from 'node:path';
+import { join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, expect } from 'vitest';
 
@@ -31,8 +31,17 @@ export interface Checks {
   refused(refusal: Refusal, code: string | undefined): void;
 }
 
+/** What a test file leaves for docs/validation.md. */
+export interface KeptChecks {
+  readonly title: string;
+  /** Below tests/. */
+  readonly file: string;
+  readonly checks: readonly (Check & { readonly count: number })[];
+  readonly refusals: readonly Refusal[];
+}
+
 /** Folder of the figures of the last test run; the page docs/validation.md is written from them. */
-export const checksFolder = join(import.meta.dirname, '../../.cache/checks');
+export const checksFolder = join(import.meta.dirname, '../.cache/checks');
 
 /**
  * For a test file: returns a function that holds a check and keeps its figures for docs/validation.md. Of several calls
@@ -43,10 +52,15 @@ export function checksOf(fileUrl: string, title: string): Checks {
   const refusals = new Map<string, Refusal>();
   afterAll(() => {
     mkdirSync(checksFolder, { recursive: true });
-    const name = basename(fileURLToPath(fileUrl), '.test.ts');
+    const file = relative(import.meta.dirname, fileURLToPath(fileUrl));
     writeFileSync(
-      join(checksFolder, `${name}.json`),
-      JSON.stringify({ title, checks: [...kept.values()], refusals: [...refusals.values()] }, null, 1),
+      join(checksFolder, `${file.replaceAll('/', '-')}.json`),
+      JSON.stringify({
+        title,
+        file,
+        checks: [...kept.values()],
+        refusals: [...refusals.values()],
+      } satisfies KeptChecks),
     );
   });
   const agrees = (check: Check): void => {

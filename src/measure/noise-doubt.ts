@@ -1,0 +1,38 @@
+import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+import type { NoiseGrain } from '../plate/noise-grain.js';
+
+/**
+ * Standard uncertainty of the integral over some triangles for the noise of their corners, mm³. The volume changes with a
+ * vertex by a third of the area of its triangles, so its variance is sigma² Σ a² (JCGM 100:2008, 5.1.2); where noise is
+ * alike from vertex to vertex, each has the area of a grain for a partner: sigma² grain Σ a. The area is that of the
+ * surface, not of its plan: noise that is as large aside as upward moves a steep wall, too, and what noise along z alone
+ * would do is less.
+ * @param own numbers of the triangles that the integral runs over
+ * @param noiseMm standard deviation of a vertex
+ */
+export function noiseSigmaMm3(
+  { positions: p, triangles }: TriangleMesh,
+  own: Uint32Array,
+  noiseMm: number,
+  { alikeMm2 }: NoiseGrain,
+): number {
+  if (noiseMm === 0) return 0;
+  const areas = new Float32Array(p.length);
+  for (const t of own) {
+    const [a, b, c] = [3 * triangles[3 * t]!, 3 * triangles[3 * t + 1]!, 3 * triangles[3 * t + 2]!];
+    const [ux, uy, uz] = [p[b]! - p[a]!, p[b + 1]! - p[a + 1]!, p[b + 2]! - p[a + 2]!];
+    const [vx, vy, vz] = [p[c]! - p[a]!, p[c + 1]! - p[a + 1]!, p[c + 2]! - p[a + 2]!];
+    const [x, y, z] = [(uy * vz - uz * vy) / 6, (uz * vx - ux * vz) / 6, (ux * vy - uy * vx) / 6];
+    for (const v of [a, b, c]) {
+      areas[v]! += x;
+      areas[v + 1]! += y;
+      areas[v + 2]! += z;
+    }
+  }
+  let sum = 0;
+  for (let v = 0; v < areas.length; v += 3) {
+    const area = Math.hypot(areas[v]!, areas[v + 1]!, areas[v + 2]!);
+    sum += area * Math.max(area, alikeMm2);
+  }
+  return noiseMm * Math.sqrt(sum);
+}

@@ -1,0 +1,147 @@
+import type { Vec3 } from './rigid.js';
+import type { TriangleMesh } from './triangle-mesh.js';
+
+/**
+ * The neighbours round a vertex, in the order in which the surface runs round it. Neighbours much farther off than the
+ * nearest, as over a land of long triangles, count as if they lay as near as the others: the facets are the same.
+ */
+export interface Ring {
+  readonly v: number;
+  readonly around: readonly number[];
+  /** Middle of the near neighbours. */
+  readonly middle: Vec3;
+  /** Area that the whole ring encloses, in the direction in which the surface faces, mm². */
+  readonly areaVector: Vec3;
+  /** Of the circle of the near ring's area, mm. */
+  readonly radius: number;
+  /** Root mean square of the heights over the near ring's plane: of the ring, and of its neighbours' own neighbours, mm. */
+  readonly relief: number;
+  readonly reliefBeyond: number;
+  /** How many of its neighbours' own neighbours there are, and how many lie about twice as far off as the ring. */
+  readonly beyond: { readonly all: number; readonly near: number };
+  /** One of the triangles at the vertex. */
+  readonly triangle: number;
+  /** Distance of the vertex from the ring's middle, and its height over the near ring's plane, mm. */
+  readonly off: number;
+  readonly height: number;
+  /** No neighbour lies beyond the vertex, seen from the middle: it is a point, not a place on a steep wall. */
+  readonly isPoint: boolean;
+}
+
+/** Neighbours farther off than this many times the nearest one are drawn near. */
+const near = 3;
+/** What lies beyond the ring counts as near from and to so many radii. */
+const spacing = [1.2, 4] as const;
+
+/** The rings of some vertices; those on a border or where surfaces touch have none. */
+export function ringsOf(mesh: TriangleMesh, vertices: readonly number[]): Ring[] {
+  const { triangles } = mesh;
+  const wanted = new Uint8Array(mesh.positions.length / 3);
+  for (const v of vertices) wanted[v] = 1;
+  const fans = fansAt(triangles, wanted, 1);
+  for (const fan of fans.values()) for (const t of fan) for (let k = 0; k < 3; k++) wanted[triangles[3 * t + k]!]! |= 2;
+  const beside = fansAt(triangles, wanted, 2);
+  return vertices.flatMap((v) => {
+    const fan = fans.get(v);
+    const around = fan === undefined ? null : walkRound(triangles, fan, v);
+    return around === null ? [] : (ringOf(mesh, v, around, fan![0]!, beside) ?? []);
+  });
+}
+
+/** The triangles at every vertex that carries a flag. */
+function fansAt(triangles: Uint32Array, flags: Uint8Array, flag: number): Map<number, number[]> {
+  const fans = new Map<number, number[]>();
+  for (let i = 0; i < triangles.length; i++) {
+    const v = triangles[i]!;
+    if ((flags[v]! & flag) === 0) continue;
+    const fan = fans.get(v);
+    if (fan === undefined) fans.set(v, [Math.floor(i / 3)]);
+    else fan.push(Math.floor(i / 3));
+  }
+  return fans;
+}
+
+function walkRound(triangles: Uint32Array, fan: readonly number[], v: number): number[] | null {
+  const onward = new Map<number, number>();
+  for (const t of fan) {
+    const k = [0, 1, 2].find((corner) => triangles[3 * t + corner] === v)!;
+    onward.set(triangles[3 * t + ((k + 1) % 3)]!, triangles[3 * t + ((k + 2) % 3)]!);
+  }
+  const first = onward.keys().next().value!;
+  const around = [first];
+  for (let w = onward.get(first); w !== first; w = onward.get(w)) {
+    if (w === undefined || around.length >= fan.length) return null;
+    around.push(w);
+  }
+  return around.length === fan.length && around.length > 2 ? around : null;
+}
+
+function ringOf(
+  { positions: p, triangles }: TriangleMesh,
+  v: number,
+  around: readonly number[],
+  triangle: number,
+  fans: ReadonlyMap<number, readonly number[]>,
+): Ring | null {
+  const at = (w: number): Vec3 => [p[3 * w]!, p[3 * w + 1]!, p[3 * w + 2]!];
+  const spokes = around.map((w) => Math.hypot(...minus(at(w), at(v))));
+  const farthest = near * Math.min(...spokes);
+  const close = around.filter((_, i) => spokes[i]! <= farthest);
+  const middle: [number, number, number] = [0, 0, 0];
+  for (const w of close) for (let k = 0; k < 3; k++) middle[k]! += p[3 * w + k]! / close.length;
+  const distance = (w: number) => Math.hypot(...minus(at(w), middle));
+  const typical = close.reduce((sum, w) => sum + distance(w), 0) / close.length;
+  const drawnTo = (w: number, most: number): Vec3 => {
+    const [x, y, z] = minus(at(w), middle);
+    const share = Math.min(1, most / Math.hypot(x, y, z));
+    return [x * share, y * share, z * share];
+  };
+  const drawn = around.map((w) => drawnTo(w, 1.5 * typical));
+  const normal = areaVectorOf(drawn);
+  const area = Math.hypot(...normal);
+  if (!(area > 0)) return null;
+  const heightOf = ([x, y, z]: Vec3) => (x * normal[0] + y * normal[1] + z * normal[2]) / area;
+  const own = new Set([v, ...around]);
+  const beyond = new Set<number>();
+  for (const w of close) {
+    for (const t of fans.get(w) ?? []) {
+      for (let k = 3 * t; k < 3 * t + 3; k++) if (!own.has(triangles[k]!)) beyond.add(triangles[k]!);
+    }
+  }
+  const radius = Math.sqrt(area / Math.PI);
+  const isNear = (w: number) => distance(w) > spacing[0] * radius && distance(w) < spacing[1] * radius;
+  return {
+    ...{ v, around, middle, radius, triangle },
+    areaVector: areaVectorOf(around.map((w) => minus(at(w), middle))),
+    relief: rootMeanSquare(drawn.map(heightOf)),
+    reliefBeyond: rootMeanSquare([...beyond].map((w) => heightOf(drawnTo(w, 3 * typical)))),
+    beyond: { all: beyond.size, near: [...beyond].filter(isNear).length },
+    off: distance(v),
+    height: heightOf(minus(at(v), middle)),
+    isPoint: around.every((w) => cosine(minus(at(v), middle), minus(at(w), at(v))) < 0.3),
+  };
+}
+
+function minus(a: Vec3, b: Vec3): Vec3 {
+  return [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+}
+
+function cosine(a: Vec3, b: Vec3): number {
+  return (a[0] * b[0] + a[1] * b[1] + a[2] * b[2]) / (Math.hypot(...a) * Math.hypot(...b));
+}
+
+/** The area inside a ring of points about the origin, as a vector. */
+function areaVectorOf(points: readonly Vec3[]): Vec3 {
+  const sum: [number, number, number] = [0, 0, 0];
+  points.forEach(([ux, uy, uz], i) => {
+    const [wx, wy, wz] = points[(i + 1) % points.length]!;
+    sum[0] += (uy * wz - uz * wy) / 2;
+    sum[1] += (uz * wx - ux * wz) / 2;
+    sum[2] += (ux * wy - uy * wx) / 2;
+  });
+  return sum;
+}
+
+function rootMeanSquare(values: readonly number[]): number {
+  return Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / Math.max(1, values.length));
+}

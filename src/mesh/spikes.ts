@@ -1,0 +1,120 @@
+import { type Ring, ringsOf } from './rings.js';
+import type { TriangleMesh } from './triangle-mesh.js';
+
+/**
+ * A spike: one vertex far off the ring of its neighbours, where the surface round the ring goes on as if it were not
+ * there. All limits are common practice, no source; tests/mesh/spikes.test.ts holds them against sharp shapes and noise.
+ */
+const spike = {
+  /** It is farther off than this many radii of its ring. */
+  radii: 1.2,
+  /** The relief of the ring and of the vertices round it is less than this share of it: a tip, an edge or a pin goes on. */
+  relief: 1 / 3,
+  /** It is farther off than this many times the roughness of the mesh. */
+  roughness: 8,
+  /** A tip that a person drew is a fan of many triangles, or its foot is no net of the same spacing. */
+  mostNeighbours: 12,
+  leastNet: 1 / 3,
+} as const;
+
+/** Both spokes of each of its triangles are longer than the side across by this. */
+const sharp = 1.1;
+const long = 3;
+/** As many vertices tell the roughness of a mesh. */
+const fewVertices = 2000;
+
+/** A spike that was laid down. */
+export interface FlatSpike {
+  /** One of the triangles at its vertex. */
+  readonly triangle: number;
+  /** The volume that the surface swept in the direction it faces, mm³. */
+  readonly sweptMm3: number;
+  /** Standard deviation of the volume for not knowing where in its ring the vertex lies, mm³. */
+  readonly sigmaMm3: number;
+}
+
+/** Takes spikes down to the middle of their rings, in a new mesh; null where there are none. */
+export function flattenSpikes(mesh: TriangleMesh): { mesh: TriangleMesh; spikes: FlatSpike[] } | null {
+  let flat = mesh;
+  const spikes: FlatSpike[] = [];
+  // A spike beside another shows when that one is down.
+  for (let round = 0; round < 3; round++) {
+    const found = findSpikes(flat);
+    if (found.length === 0) break;
+    const positions = flat.positions.slice();
+    for (const { v, middle, areaVector, triangle, relief, reliefBeyond, radius } of found) {
+      const by = middle.map((value, k) => value - positions[3 * v + k]!);
+      positions.set(middle, 3 * v);
+      // The surface over the ring is a fan of as many pyramids over its area.
+      const sweptMm3 = (by[0]! * areaVector[0] + by[1]! * areaVector[1] + by[2]! * areaVector[2]) / 3;
+      const sigmaMm3 = (Math.max(relief, reliefBeyond / 2) * Math.max(Math.hypot(...areaVector), radius ** 2)) / 3;
+      spikes.push({ triangle, sweptMm3, sigmaMm3 });
+    }
+    flat = { ...flat, positions };
+  }
+  return spikes.length === 0 ? null : { mesh: flat, spikes };
+}
+
+function findSpikes(mesh: TriangleMesh): Ring[] {
+  const tips = sharpVertices(mesh);
+  if (tips.length === 0) return [];
+  const vertices = mesh.positions.length / 3;
+  const every = Math.max(1, Math.floor(vertices / fewVertices));
+  const sample: number[] = [];
+  for (let v = 0; v < vertices; v += every) sample.push(v);
+  const heights = Float64Array.from(ringsOf(mesh, sample), ({ height }) => Math.abs(height)).sort();
+  const roughness = 1.4826 * (heights[heights.length >> 1] ?? 0);
+  const taken = new Set<number>();
+  return ringsOf(mesh, tips)
+    .filter((ring) => isSpike(ring, roughness))
+    .filter(({ v, around }) => {
+      // Of two spikes side by side one is taken down first.
+      if (around.some((w) => taken.has(w))) return false;
+      taken.add(v);
+      return true;
+    });
+}
+
+function isSpike({ around, beyond, radius, relief, reliefBeyond, off, isPoint }: Ring, roughness: number): boolean {
+  return (
+    isPoint &&
+    around.length <= spike.mostNeighbours &&
+    off > spike.radii * radius &&
+    off > spike.roughness * roughness &&
+    Math.max(relief, reliefBeyond) < spike.relief * off &&
+    beyond.near > spike.leastNet * beyond.all
+  );
+}
+
+/** Vertices at which some triangle is sharp and none is blunt: few of any mesh, and told in one pass. */
+function sharpVertices({ positions: p, triangles }: TriangleMesh): number[] {
+  const seen = new Uint8Array(p.length / 3);
+  const limit = sharp * sharp;
+  const look = (v: number, one: number, two: number, across: number) => {
+    const least = Math.min(one, two);
+    if (least > limit * across) seen[v]! |= 1;
+    // A triangle far longer than it is wide says nothing of the place where it begins.
+    else if (across < long * long * least) seen[v]! |= 2;
+  };
+  for (let t = 0; t < triangles.length; t += 3) {
+    const va = triangles[t]!;
+    const vb = triangles[t + 1]!;
+    const vc = triangles[t + 2]!;
+    const ab = squared(p, va, vb);
+    const bc = squared(p, vb, vc);
+    const ca = squared(p, vc, va);
+    look(va, ab, ca, bc);
+    look(vb, bc, ab, ca);
+    look(vc, ca, bc, ab);
+  }
+  const tips: number[] = [];
+  for (let v = 0; v < seen.length; v++) if (seen[v] === 1) tips.push(v);
+  return tips;
+}
+
+function squared(p: Float64Array, v: number, w: number): number {
+  const x = p[3 * v]! - p[3 * w]!;
+  const y = p[3 * v + 1]! - p[3 * w + 1]!;
+  const z = p[3 * v + 2]! - p[3 * w + 2]!;
+  return x * x + y * y + z * z;
+}
