@@ -21,7 +21,7 @@ interface Known {
   readonly largestMm?: number;
 }
 
-const { abs, atan2, cos, hypot, max, min, PI, sin, sqrt, tan } = Math;
+const { abs, atan2, cos, hypot, min, PI, sin, sqrt, tan } = Math;
 
 /** A wall and its foot at a few turns round the axis, where the facets lie otherwise each time. */
 const round = (radius: number, z: number): Place[] => [0, 1.1, 2.9].map((a) => [radius * cos(a), radius * sin(a), z]);
