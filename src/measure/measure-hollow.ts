@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import type { Threads } from '../base/threads.js';
 import { buildFillBody, calmLoops } from '../cavity/build-fill-body.js';
 import type { FillBody } from '../cavity/fill-body.js';
@@ -127,9 +128,9 @@ function wallArea(body: FillBody): number {
 /** The height at the vertex that is deepest when calmly smoothed: the deepest of many noisy heights would be too deep. */
 function heightAtDeepest(triangles: Uint32Array, wall: WallField, own: Uint32Array): number {
   let deepest = triangles[3 * own[0]!]!;
-  for (const t of own) {
+  for (let i = 0; i < own.length; i++) {
     for (let k = 0; k < 3; k++) {
-      const v = triangles[3 * t + k]!;
+      const v = triangles[3 * own[i]! + k]!;
       if (wall.calm[v]! < wall.calm[deepest]!) deepest = v;
     }
   }
@@ -142,20 +143,32 @@ function boxUnderZero(
   z: Float64Array,
   own: Uint32Array,
 ): [number, number, number, number, number, number] {
-  let [x0, y0, z0, x1, y1, z1] = [Infinity, Infinity, Infinity, -Infinity, -Infinity, -Infinity];
-  for (const t of own) {
+  const box = new Float64Array(6).fill(Infinity, 0, 3).fill(-Infinity, 3);
+  inBatches(own.length, (from, to) => widenUnderZero(box, positions, triangles, z, own, from, to));
+  return [box[0]!, box[1]!, box[2]!, box[3]!, box[4]!, box[5]!];
+}
+
+function widenUnderZero(
+  box: Float64Array,
+  positions: Float64Array,
+  triangles: Uint32Array,
+  z: Float64Array,
+  own: Uint32Array,
+  from: number,
+  to: number,
+): void {
+  for (let i = from; i < to; i++) {
     for (let k = 0; k < 3; k++) {
-      const v = triangles[3 * t + k]!;
+      const v = triangles[3 * own[i]! + k]!;
       const x = positions[3 * v]!;
       const y = positions[3 * v + 1]!;
       const height = Math.min(0, z[v]!);
-      if (x < x0) x0 = x;
-      if (x > x1) x1 = x;
-      if (y < y0) y0 = y;
-      if (y > y1) y1 = y;
-      if (height < z0) z0 = height;
-      if (height > z1) z1 = height;
+      if (x < box[0]!) box[0] = x;
+      if (x > box[3]!) box[3] = x;
+      if (y < box[1]!) box[1] = y;
+      if (y > box[4]!) box[4] = y;
+      if (height < box[2]!) box[2] = height;
+      if (height > box[5]!) box[5] = height;
     }
   }
-  return [x0, y0, z0, x1, y1, z1];
 }

@@ -38,13 +38,9 @@ export function levelDoubt(
 ): LevelDoubt {
   const { positions: p } = mesh;
   const weights = noiseMm === 0 ? new Float32Array() : landWeights(mesh, isLand);
-  let [n, x, y] = [0, 0, 0];
-  weights.forEach((w, v) => {
-    n += w;
-    x += w * p[3 * v]!;
-    y += w * p[3 * v + 1]!;
-  });
-  if (n > 0) [x, y] = [x / n, y / n];
+  const [n, mx, my] = weightedMiddle(p, weights);
+  const x = n > 0 ? mx / n : 0;
+  const y = n > 0 ? my / n : 0;
   const lengthMm = Math.sqrt(n) || 1;
   const count = kind === 'bowed' ? powers.length : 3;
   const normal = new Float64Array((count * (count + 1)) / 2);
@@ -67,27 +63,50 @@ export function levelDoubt(
   return { x, y, lengthMm, normal, scatter, figureMm: 2 * coordinateStepMm };
 }
 
-/** The terms of fit-bow.ts, as many as there is room for. */
+/** The terms of fit-bow.ts, as many as there is room for: each degree from the one before, times u, the last one times v. */
 function fillTerms(terms: Float64Array, u: number, v: number): void {
-  for (let k = 0; k < terms.length; k++) {
-    const [i, j] = powers[k]!;
-    let term = 1;
-    for (let a = 0; a < i; a++) term *= u;
-    for (let b = 0; b < j; b++) term *= v;
-    terms[k] = term;
+  terms[0] = 1;
+  let before = 0;
+  let at = 1;
+  for (let degree = 1; at < terms.length; degree++) {
+    for (let j = 0; j < degree; j++) terms[at + j] = terms[before + j]! * u;
+    terms[at + degree] = terms[before + degree - 1]! * v;
+    before = at;
+    at += degree + 1;
   }
+}
+
+/** Sums of the weights, and of the weights times x and y. */
+function weightedMiddle(p: Float64Array, weights: Float32Array): [number, number, number] {
+  let n = 0;
+  let x = 0;
+  let y = 0;
+  for (let v = 0; v < weights.length; v++) {
+    const w = weights[v]!;
+    n += w;
+    x += w * p[3 * v]!;
+    y += w * p[3 * v + 1]!;
+  }
+  return [n, x, y];
 }
 
 /** The fit weighs by area: what each vertex gets of the triangles that lie on the land with all corners, mm². */
 function landWeights({ positions: p, triangles }: TriangleMesh, isLand: Uint8Array): Float32Array {
   const weights = new Float32Array(isLand.length);
   for (let t = 0; t < triangles.length; t += 3) {
-    const [i, j, k] = [triangles[t]!, triangles[t + 1]!, triangles[t + 2]!];
+    const i = triangles[t]!;
+    const j = triangles[t + 1]!;
+    const k = triangles[t + 2]!;
     if (isLand[i] === 0 || isLand[j] === 0 || isLand[k] === 0) continue;
-    const [a, b, c] = [3 * i, 3 * j, 3 * k];
+    const a = 3 * i;
+    const b = 3 * j;
+    const c = 3 * k;
     const area = (p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!);
     if (!(area > 0)) continue;
-    for (const v of [i, j, k]) weights[v]! += area / 6;
+    const third = area / 6;
+    weights[i]! += third;
+    weights[j]! += third;
+    weights[k]! += third;
   }
   return weights;
 }
