@@ -117,9 +117,12 @@ export function levelArea({ x, y, lengthMm, normal }: LevelDoubt, mesh: Triangle
   const sums = new Float64Array(termsIn(normal));
   const terms = new Float64Array(sums.length);
   for (const t of own) {
-    const [a, b, c] = [3 * triangles[3 * t]!, 3 * triangles[3 * t + 1]!, 3 * triangles[3 * t + 2]!];
+    const a = 3 * triangles[3 * t]!;
+    const b = 3 * triangles[3 * t + 1]!;
+    const c = 3 * triangles[3 * t + 2]!;
     const area = ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!)) / 2;
-    const [mx, my] = [(p[a]! + p[b]! + p[c]!) / 3, (p[a + 1]! + p[b + 1]! + p[c + 1]!) / 3];
+    const mx = (p[a]! + p[b]! + p[c]!) / 3;
+    const my = (p[a + 1]! + p[b + 1]! + p[c + 1]!) / 3;
     fillTerms(terms, (mx - x) / lengthMm, (my - y) / lengthMm);
     for (let k = 0; k < sums.length; k++) sums[k]! += area * terms[k]!;
   }
