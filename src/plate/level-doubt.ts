@@ -63,15 +63,16 @@ export function levelDoubt(
   return { x, y, lengthMm, normal, scatter, figureMm: 2 * coordinateStepMm };
 }
 
-/** The terms of fit-bow.ts, as many as there is room for. */
+/** The terms of fit-bow.ts, as many as there is room for: each degree from the one before, times u, the last one times v. */
 function fillTerms(terms: Float64Array, u: number, v: number): void {
-  for (let k = 0; k < terms.length; k++) {
-    const i = powers[k]![0];
-    const j = powers[k]![1];
-    let term = 1;
-    for (let a = 0; a < i; a++) term *= u;
-    for (let b = 0; b < j; b++) term *= v;
-    terms[k] = term;
+  terms[0] = 1;
+  let before = 0;
+  let at = 1;
+  for (let degree = 1; at < terms.length; degree++) {
+    for (let j = 0; j < degree; j++) terms[at + j] = terms[before + j]! * u;
+    terms[at + degree] = terms[before + degree - 1]! * v;
+    before = at;
+    at += degree + 1;
   }
 }
 
