@@ -21,6 +21,8 @@ const mostCells = 40_000;
 export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Array): DepthRaster {
   const box = Float64Array.of(Infinity, Infinity, -Infinity, -Infinity);
   inBatches(own.length, (from, to) => widenUnderZero(box, mesh, z, own, from, to));
+  // A fringe of which no corner lies under the scrape surface has no depth anywhere.
+  if (!(box[2]! >= box[0]!)) box.fill(0);
   const [x0, y0, x1, y1] = box as unknown as readonly [number, number, number, number];
   const cellMm = Math.max(leastCellMm, Math.sqrt(((x1 - x0) * (y1 - y0)) / mostCells));
   const columns = Math.ceil((x1 - x0) / cellMm) + 3;

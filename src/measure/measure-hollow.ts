@@ -10,7 +10,7 @@ import type { SettledLand } from '../cavity/settle-land.js';
 import type { WallField } from '../cavity/wall-field.js';
 import { triangleArea } from '../mesh/triangle-area.js';
 import type { Plate } from '../plate/find-plate.js';
-import { type LevelArea, levelSigmaMm3 } from '../plate/level-doubt.js';
+import { type LevelArea, levelArea, levelSigmaMm3 } from '../plate/level-doubt.js';
 import { facetSigmaMm3 } from './facet-doubt.js';
 import { ask } from './jobs.js';
 import { noiseSigmaMm3 } from './noise-doubt.js';
@@ -83,8 +83,7 @@ export async function measureHollow(
   const rimLoops = built?.body.rimLoops ?? calmLoops(rimOfPatch(patch), noiseMm);
   const opening = measureOpening(rimLoops);
   if (!(opening.areaMm2 > 0)) return { ...base, ...unknown, volumeMm3: positive(integral.volumeMm3) };
-  const [x, y] = opening.centreMm;
-  const levelArea = { areaMm2: integral.openingMm2, x, y };
+  const reached = levelArea(land.level, mesh, surface.integral);
   return {
     ...base,
     body: built?.body ?? null,
@@ -94,11 +93,11 @@ export async function measureHollow(
     volumeCheckMm3: built?.volumeMm3 ?? null,
     // The height of the scrape surface over all that the integral runs over, the noise of its points, what is between.
     volumeUncertaintyMm3: Math.hypot(
-      levelSigmaMm3(land.level, [levelArea]),
+      levelSigmaMm3(land.level, [reached]),
       noiseSigmaMm3(mesh, surface.integral, noiseMm, land.grain),
       facetSigmaMm3(mesh, surface.integral, noiseMm),
     ),
-    levelArea,
+    levelArea: reached,
     openingAreaMm2: opening.areaMm2,
     rimLengthMm: opening.rimLengthMm,
     wallAreaMm2: built === null ? null : wallArea(built.body),

@@ -1,7 +1,8 @@
 import type { MeasuredBody } from './measured-body.js';
 import { RimIndex, type RimParts } from './rim-index.js';
 import type { RimSamples } from './rim-samples.js';
-import { WallIndex, type WallParts } from './wall-index.js';
+import { WallIndex } from './wall-index.js';
+import type { WallParts } from './wall-parts.js';
 
 /** What questions at the rim ask of a body. */
 export type RimBody = Pick<MeasuredBody, 'rim' | 'wall' | 'largestBall'>;

@@ -1,5 +1,6 @@
 import { type PieceWork, rangeOf } from './pieces.js';
-import { WallIndex, type WallParts } from './wall-index.js';
+import { WallIndex } from './wall-index.js';
+import type { WallParts } from './wall-parts.js';
 
 /** Faces that are done in one go. Each chunk starts afresh, so that its answers are the same whoever does it. */
 export const chunkFaces = 1024;

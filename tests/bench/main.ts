@@ -73,7 +73,7 @@ try {
     for (let k = 1; k < wholes.length; k++) add(growthRows('survey', wholes[k - 1]!, wholes[k]!, '1.5'));
     await shuffledGrowth();
   }
-  if (parts.has('thickness')) add(await benchThickness(most.file, repeats, peers.has('three')));
+  if (parts.has('thickness')) add(await benchThickness(most.file, folder, repeats, peers.has('three')));
   if (parts.has('start')) {
     add([await benchStart(repeats)]);
     for (const { size, file } of new Set([files[0]!, most])) add([await benchMany(folder, file, size, repeats)]);

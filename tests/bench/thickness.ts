@@ -1,5 +1,5 @@
 import { availableParallelism } from 'node:os';
-import { resolve } from 'node:path';
+import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { BufferAttribute, BufferGeometry, Vector3 } from 'three';
 import { MeshBVH } from 'three-mesh-bvh';
@@ -11,61 +11,64 @@ import { measureAllEdges } from '../../src/measure/measure-all-edges.js';
 import { type MeasuredBody, measureBody } from '../../src/measure/measured-body.js';
 import { thicknessAtWall, thicknessMap } from '../../src/measure/thickness.js';
 import { survey } from '../../src/survey.js';
+import { writeBenchPlate } from './bench-plate.js';
 import type { Row } from './rows.js';
 import { median } from './run-process.js';
 
 const script = pathToFileURL(resolve(import.meta.dirname, '../../dist/cli/measure-thread.js'));
 
-/** The thickness of all cavities on one core and on two, and a sample of it against a nearest-point query of a peer. */
-export async function benchThickness(file: string, repeats: number, withPeer: boolean): Promise<Row[]> {
-  const { cavities } = await survey(await fileSource(file), { edges: null });
-  const bodies = cavities.flatMap(({ body }) => (body === null ? [] : [body]));
-  const rows = await benchThreads(bodies, repeats);
+/** The map of a body of this many triangles takes about a second; one that takes less cannot pay for threads. */
+const largeScan = 4_000_000;
+const onePiece = [{ x: 100, y: 70, radius: 66, depth: 9 }];
+
+/** Each thread compiles its own code: only after some rounds is there nothing left to compile. */
+const warmUps = 3;
+
+/** The thickness on one core and on two, and a sample of it against a nearest-point query of a peer. */
+export async function benchThickness(file: string, folder: string, repeats: number, withPeer: boolean): Promise<Row[]> {
+  const bodies = await bodiesOf(file);
+  const rows = await benchThreads(bodies, repeats, '>1.6');
+  const scan = join(folder, 'large-scan.stl');
+  for (const bowls of [undefined, onePiece]) {
+    console.log(`A plate of ${writeBenchPlate(scan, largeScan, 0, bowls)} triangles is written.`);
+    rows.push(...(await benchThreads(await bodiesOf(scan), repeats, '>1.6')));
+  }
   const largest = bodies.reduce((a, b) => (b.wallTriangles > a.wallTriangles ? b : a));
-  rows.push(...(await benchThreads([largest], repeats)).map((row) => ({ ...row, limit: null })));
   if (withPeer) rows.push(await benchQueries(await measureBody(largest), repeats));
   return rows;
 }
 
-async function benchThreads(bodies: FillBody[], repeats: number): Promise<Row[]> {
+async function bodiesOf(file: string): Promise<FillBody[]> {
+  const { cavities } = await survey(await fileSource(file), { edges: null });
+  return cavities.flatMap(({ body }) => (body === null ? [] : [body]));
+}
+
+async function benchThreads(bodies: FillBody[], repeats: number, limit: string): Promise<Row[]> {
   if (availableParallelism() < 2) return [];
-  const pause = async () => {};
-  const one: number[] = [];
-  const two: number[] = [];
-  const mapOne: number[] = [];
-  const mapTwo: number[] = [];
-  // Both in threads, so that both have been compiled alike; the first round warms them up.
   const pools = [1, 2].map((size) => new ThreadPool(size, true, () => startMeasureThread(script)));
-  const timed = async (task: () => Promise<unknown>) => {
-    const start = performance.now();
-    await task();
-    return performance.now() - start;
+  const triangles = bodies.reduce((sum, { wallTriangles }) => sum + wallTriangles, 0);
+  const what = `${bodies.length === 1 ? 'one body' : `${bodies.length} bodies`} of ${(triangles / 1e6).toFixed(1)} M`;
+  const rows: Row[] = [];
+  // In turn, both in threads, so that both have been compiled alike.
+  const compare = async (name: string, work: (threads: ThreadPool) => Promise<unknown>) => {
+    const times: [number[], number[]] = [[], []];
+    for (let i = -warmUps; i < repeats; i++) {
+      for (const [k, pool] of pools.entries()) {
+        const start = performance.now();
+        await work(pool);
+        if (i >= 0) times[k]!.push(performance.now() - start);
+      }
+    }
+    const [ours, theirs] = times.map(median);
+    const peer = 'the same on two cores';
+    rows.push({ what: `${name} of ${what}, one core`, ours: ours!, peer, theirs: theirs!, unit: 'ms wall', limit });
   };
-  const measured = bodies.length === 1 ? await measureBody(bodies[0]!) : undefined;
-  for (let i = 0; i <= repeats; i++) {
-    for (const [k, times] of [one, two].entries()) {
-      const ms = await timed(() => measureAllEdges(bodies, {}, { threads: pools[k] }, pause));
-      if (i > 0) times.push(ms);
-    }
-    if (measured === undefined) continue;
-    for (const [k, times] of [mapOne, mapTwo].entries()) {
-      const ms = await timed(() => thicknessMap(measured, { threads: pools[k] }));
-      if (i > 0) times.push(ms);
-    }
+  await compare('thickness and edges', (threads) => measureAllEdges(bodies, {}, { threads }, async () => {}));
+  if (bodies.length === 1) {
+    const measured = await measureBody(bodies[0]!, undefined, { threads: pools[1] });
+    await compare('thickness map', (threads) => thicknessMap(measured, { threads }));
   }
   for (const pool of pools) pool.end();
-  const rows: Row[] = [];
-  const add = (what: string, slow: number[], fast: number[]) =>
-    rows.push({
-      what,
-      ours: median(slow),
-      peer: 'the same on two cores',
-      theirs: median(fast),
-      unit: 'ms wall',
-      limit: '>1.6',
-    });
-  add(`thickness and edges of ${bodies.length} bodies, one core`, one, two);
-  if (measured !== undefined) add('thickness map of one body, one core', mapOne, mapTwo);
   return rows;
 }
 
