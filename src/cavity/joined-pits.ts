@@ -110,7 +110,7 @@ export function joinedPits(mesh: TriangleMesh, wall: WallField, surface: HollowS
  * The cells that have a depth, the deepest first, of equal ones the first first. Sorted as plain numbers, each made of the
  * depth's leading digits and the cell, which takes a fraction of the time; what these digits leave equal is sorted once more.
  */
-function deepestFirst(depth: Float64Array): Uint32Array {
+export function deepestFirst(depth: Float64Array): Uint32Array {
   const leading = new Uint32Array(Float32Array.from(depth).buffer);
   const keys = new Float64Array(depth.length);
   let count = 0;
