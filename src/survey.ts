@@ -11,6 +11,7 @@ import { joinedPits } from './cavity/joined-pits.js';
 import { rimOutline } from './cavity/rim-outline.js';
 import type { HollowRole } from './cavity/roles.js';
 import { settleLand } from './cavity/settle-land.js';
+import { coarseLand } from './measure/coarse-land.js';
 import { type Cavity, collectCavities } from './measure/collect-cavities.js';
 import { assumptions, type EdgeSettings } from './measure/edge-settings.js';
 import { flashBands } from './measure/flash-band.js';
@@ -173,6 +174,7 @@ export async function surveyMesh(name: string, file: MeshFile, options: SurveyOp
     findings: bySeverity([
       ...findings,
       ...(shape?.findings ?? []),
+      ...coarseLand(plate, noiseMm, depthLimitMm(noiseMm)),
       ...(hasPlate ? landHoles(plate, surfaces, mended) : []),
       ...bodyFindings(cavities, quick),
       ...flawFindings(cavities),

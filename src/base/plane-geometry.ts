@@ -62,23 +62,30 @@ export function convexHull(xs: Float64Array, ys: Float64Array): Float64Array {
   return loop;
 }
 
+/** The point that reaches farthest in the direction (c, s). */
+function farthest(xs: Float64Array, ys: Float64Array, c: number, s: number): number {
+  let best = Number.NEGATIVE_INFINITY;
+  let at = 0;
+  for (let i = 0; i < xs.length; i++) {
+    const reach = c * xs[i]! + s * ys[i]!;
+    if (reach > best) {
+      best = reach;
+      at = i;
+    }
+  }
+  return at;
+}
+
 /** Leaves out the points that lie well inside the polygon of the extremes in 12 directions (after Akl, Toussaint 1978). */
 function outerPoints(xs: Float64Array, ys: Float64Array): Uint32Array {
   const n = xs.length;
   if (n < 1000) return Uint32Array.from({ length: n }, (_, i) => i);
   const directions = 12;
-  const best = new Float64Array(directions).fill(Number.NEGATIVE_INFINITY);
   const at = new Uint32Array(directions);
   for (let d = 0; d < directions; d++) {
     const c = Math.cos((2 * Math.PI * d) / directions);
     const s = Math.sin((2 * Math.PI * d) / directions);
-    for (let i = 0; i < n; i++) {
-      const reach = c * xs[i]! + s * ys[i]!;
-      if (reach > best[d]!) {
-        best[d] = reach;
-        at[d] = i;
-      }
-    }
+    at[d] = farthest(xs, ys, c, s);
   }
   const corners = [...at].filter((i, d) => i !== at[(d + 1) % directions]);
   const keep = new Uint32Array(n);

@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 
 /** Depth of a hollow over square cells in plan; its outermost cells are empty. */
@@ -18,34 +19,75 @@ const mostCells = 40_000;
 
 /** @param z height per vertex over the scrape surface, mm */
 export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Array): DepthRaster {
-  const { positions: p, triangles } = mesh;
-  let [left, front, right, back] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < own.length; i++) {
-    for (let k = 3 * own[i]!, end = k + 3; k < end; k++) {
-      const v = triangles[k]!;
-      if (!(z[v]! < 0)) continue;
-      const x = p[3 * v]!;
-      const y = p[3 * v + 1]!;
-      if (x < left) left = x;
-      if (x > right) right = x;
-      if (y < front) front = y;
-      if (y > back) back = y;
-    }
-  }
-  // Not changed any more: what is both changed and seen by the functions below is slow to get at.
-  const [x0, y0, x1, y1] = [left, front, right, back];
+  const box = Float64Array.of(Infinity, Infinity, -Infinity, -Infinity);
+  inBatches(own.length, (from, to) => widenUnderZero(box, mesh, z, own, from, to));
+  // A fringe of which no corner lies under the scrape surface has no depth anywhere.
+  if (!(box[2]! >= box[0]!)) box.fill(0);
+  const [x0, y0, x1, y1] = box as unknown as readonly [number, number, number, number];
   const cellMm = Math.max(leastCellMm, Math.sqrt(((x1 - x0) * (y1 - y0)) / mostCells));
   const columns = Math.ceil((x1 - x0) / cellMm) + 3;
   const rows = Math.ceil((y1 - y0) / cellMm) + 3;
   const depth = new Float64Array(columns * rows);
-  const column = (x: number) => Math.max(0, Math.min(columns - 1, Math.floor((x - x0) / cellMm) + 1));
-  const row = (y: number) => Math.max(0, Math.min(rows - 1, Math.floor((y - y0) / cellMm) + 1));
-  const cellAt = (x: number, y: number) => column(x) + columns * row(y);
-  const put = (x: number, y: number, height: number) => {
-    const at = cellAt(x, y);
-    if (-height > depth[at]!) depth[at] = -height;
+  const grid = { columns, rows, cellMm, depth, x0, y0 };
+  inBatches(own.length, (from, to) => sinkTriangles(grid, mesh, z, own, from, to));
+  // Only the cells inside: the border stays empty.
+  for (let i = 0; i < columns; i++) depth[i] = depth[i + columns * (rows - 1)] = 0;
+  for (let j = 0; j < rows; j++) depth[columns * j] = depth[columns * j + columns - 1] = 0;
+  return {
+    ...{ columns, rows, cellMm, depth },
+    cellAt: (x, y) => cellAt(grid, x, y),
+    place: (cell) => [x0 + ((cell % columns) - 0.5) * cellMm, y0 + (Math.floor(cell / columns) - 0.5) * cellMm],
   };
-  for (let n = 0; n < own.length; n++) {
+}
+
+interface Grid {
+  readonly columns: number;
+  readonly rows: number;
+  readonly cellMm: number;
+  readonly depth: Float64Array;
+  readonly x0: number;
+  readonly y0: number;
+}
+
+function cellAt({ columns, rows, cellMm, x0, y0 }: Grid, x: number, y: number): number {
+  const column = Math.max(0, Math.min(columns - 1, Math.floor((x - x0) / cellMm) + 1));
+  return column + columns * Math.max(0, Math.min(rows - 1, Math.floor((y - y0) / cellMm) + 1));
+}
+
+/** Widens a box in plan by the corners under zero of some of the triangles. */
+function widenUnderZero(
+  box: Float64Array,
+  { positions: p, triangles }: TriangleMesh,
+  z: Float64Array,
+  own: Uint32Array,
+  from: number,
+  to: number,
+): void {
+  for (let i = from; i < to; i++) {
+    for (let k = 0; k < 3; k++) {
+      const v = triangles[3 * own[i]! + k]!;
+      if (!(z[v]! < 0)) continue;
+      const x = p[3 * v]!;
+      const y = p[3 * v + 1]!;
+      if (x < box[0]!) box[0] = x;
+      if (x > box[2]!) box[2] = x;
+      if (y < box[1]!) box[1] = y;
+      if (y > box[3]!) box[3] = y;
+    }
+  }
+}
+
+/** Sinks the cells under some of the triangles to their depth. */
+function sinkTriangles(
+  grid: Grid,
+  { positions: p, triangles }: TriangleMesh,
+  z: Float64Array,
+  own: Uint32Array,
+  from: number,
+  to: number,
+): void {
+  const { cellMm, depth } = grid;
+  for (let n = from; n < to; n++) {
     const t = 3 * own[n]!;
     const a = triangles[t]!;
     const b = triangles[t + 1]!;
@@ -65,17 +107,12 @@ export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Arra
       for (let j = 0; j < steps - i; j++) {
         const s = (i + 1 / 3) / steps;
         const r = (j + 1 / 3) / steps;
-        put(ax + s * ux + r * vx, ay + s * uy + r * vy, z[a]! + s * zb + r * zc);
+        const at = cellAt(grid, ax + s * ux + r * vx, ay + s * uy + r * vy);
+        const under = -(z[a]! + s * zb + r * zc);
+        if (under > depth[at]!) depth[at] = under;
       }
     }
   }
-  // Only the cells inside: the border stays empty.
-  for (let i = 0; i < columns; i++) depth[i] = depth[i + columns * (rows - 1)] = 0;
-  for (let j = 0; j < rows; j++) depth[columns * j] = depth[columns * j + columns - 1] = 0;
-  return {
-    ...{ columns, rows, cellMm, depth, cellAt },
-    place: (cell) => [x0 + ((cell % columns) - 0.5) * cellMm, y0 + (Math.floor(cell / columns) - 0.5) * cellMm],
-  };
 }
 
 /** Distance of each cell from the nearest empty one, mm: two sweeps (chamfer 3-4, Borgefors 1986; within 8 %). */

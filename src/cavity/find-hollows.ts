@@ -112,9 +112,10 @@ function floorsInside(
     if (group === undefined) groups.set(root, [t]);
     else group.push(t);
   }
+  // Only what is deep without doubt counts: at the foot of a steep side the land is drawn into the rim's extrapolation.
+  const isDeep = (t: number) => [0, 1, 2].some((k) => wall.calm[triangles[3 * t + k]!]! < -limitMm);
   return [...groups.values()]
-    .filter((group) => group.reduce((sum, t) => sum + projectedArea(mesh, t), 0) >= leastRunOutMm2)
-    .filter((group) => group.some((t) => wall.z[triangles[3 * t]!]! < -limitMm))
+    .filter((group) => group.reduce((sum, t) => sum + (isDeep(t) ? projectedArea(mesh, t) : 0), 0) >= leastRunOutMm2)
     .map((group) => Uint32Array.from(group));
 }
 

@@ -48,7 +48,9 @@ export function joinedPits(mesh: TriangleMesh, wall: WallField, surface: HollowS
   const saddles: { a: number; b: number; cell: number }[] = [];
   const sides = [-1, 1, -columns, columns];
   const met = [0, 0, 0, 0];
-  for (const cell of deepestFirst(depth)) {
+  const order = deepestFirst(depth);
+  for (let i = 0; i < order.length; i++) {
+    const cell = order[i]!;
     let best = -1;
     let count = 0;
     for (let side = 0; side < 4; side++) {

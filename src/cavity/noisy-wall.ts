@@ -3,9 +3,11 @@ import type { NoiseGrain } from '../plate/noise-grain.js';
 import { calmContour, depthContours } from './contour.js';
 import { deepParts } from './deep-parts.js';
 import { NearestPoints } from './nearest-points.js';
-import { addHeight, emptyProfiles, fitRims, outMm, steepSlope } from './rim-profile.js';
+import { outMm, RimHeights } from './rim-heights.js';
+import { fitRims } from './rim-profile.js';
 import { denoiseHeights, smoothHeights } from './smooth-heights.js';
 import type { WallField } from './wall-field.js';
+import { bentSlope } from './wall-near-rim.js';
 
 /** How far outside the rim the volume integral still reaches: the rim's own doubt, mm. */
 const marginMm = 0.75;
@@ -15,6 +17,12 @@ const marginMm = 0.75;
 const outOfReach = 20;
 /** Heights within this of the scrape surface are in it, mm. */
 const snapMm = 1e-4;
+/** From this far inward on the wall is the denoised one, from half as far to the rim the fitted one, mm. */
+const blendMm = 1;
+/** A wall that falls by more than this per mm has an edge that can be seen. */
+const steepSlope = 0.6;
+/** The nearest of a contour's points lies aside by up to this, mm. */
+const asideMm = 0.4;
 /** Width over which the depth contour is averaged along itself, mm. */
 const contourMm = 1;
 
@@ -47,6 +55,7 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number, 
   const buckets = bucketVertices(positions);
   const nearestS = new Float32Array(n).fill(Infinity);
   const near = new Near(n);
+  const heights = new RimHeights(n);
   const visit = (part: number, see: (v: number, node: number, s: number) => void) => {
     const { points, outward } = contours[part]!;
     const index = indices[part]!;
@@ -64,7 +73,7 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number, 
       const across = ox * outward[2 * node]! + oy * outward[2 * node + 1]!;
       // Land inside the contour is another sheet: the board that a piece is sunk into.
       if (labels[v] === 0 && across < -0.1 && calm[v]! > -limitMm / 2) continue;
-      if (s < 1) see(v, node, across);
+      if (s < 1 || s * s - across * across < asideMm * asideMm) see(v, node, across);
       else see(v, node, labels[v] === part ? -s : s);
     }
   };
@@ -75,31 +84,45 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number, 
     });
   }
   for (const part of parts) {
-    const profiles = emptyProfiles(contours[part]!, limitMm, noiseMm);
+    heights.clear();
     near.clear();
     visit(part, (v, node, s) => {
       if (labels[v] === part) {
-        addHeight(profiles, node, s, raw[v]!, -z[v]!);
+        heights.add(node, s, raw[v]!, -z[v]!);
         if (s > -1) near.add(v, node, s);
         return;
       }
       near.add(v, node, s);
       // A spot nearer to another hollow says nothing of this one's rim.
-      if (s <= nearestS[v]! * 1.0001) addHeight(profiles, node, s, raw[v]!, -z[v]!);
+      if (s <= nearestS[v]! + 1e-4) heights.add(node, s, raw[v]!, -z[v]!);
     });
-    const { rimMm, slope } = fitRims(contours[part]!, profiles, limitMm, noiseMm, grain);
+    const { rimMm, slope, bend } = fitRims(contours[part]!, heights, limitMm, noiseMm, grain);
     for (let i = 0; i < near.count; i++) {
       const v = near.vertices[i]!;
       const node = near.nodes[i]!;
       const past = near.distances[i]! - rimMm[node]!;
-      const line = slope[node]! * past;
-      // What is level with the land at the top of a steep wall is its edge, even if the line overshoots it a little; and
-      // next to nothing over the scrape surface is in it, or the cut would leave slivers.
-      const isEdge = line < 0 && slope[node]! > steepSlope && calm[v]! > -limitMm / 4;
-      const extrapolated = isEdge ? 2 * noiseMm : Math.abs(line) < snapMm ? 0 : line;
+      const fall = slope[node]!;
+      const line = past > 0 ? fall * past : past * (fall + (bend[node]! / 2) * past);
+      // Distance square to the wall as it was fitted.
+      const off = (height: number) => Math.abs(line - height) / Math.hypot(1, fall);
+      // Next to nothing over the scrape surface is in it, or the cut would leave slivers.
+      let extrapolated = Math.abs(line) < snapMm ? 0 : line;
+      if (line < 0 && fall > steepSlope && calm[v]! > -limitMm / 4 && raw[v]! > -4 * noiseMm) {
+        // What is level with the land at the top of a steep wall is its edge, even if the line overshoots it a little. By
+        // its own height too: smoothing may have lifted a point of the wall.
+        const isOnWall = fall < bentSlope && off(0) < 3 * noiseMm;
+        extrapolated = isOnWall ? Math.max(extrapolated, -limitMm / 4) : noiseMm / 2;
+      }
       if (labels[v] === part) {
         // Deeper than that it is a wall that stands upright or hangs over.
         if (past > 0 && height[v]! > -2 * limitMm) height[v] = extrapolated;
+        // The fitted wall passes into the denoised one, where they agree within the noise: by the raw height too, for on a
+        // wall that falls by a few times the noise from point to point smoothing draws some points aside.
+        const apart = Math.min(off(z[v]!), off(raw[v]!));
+        if (past <= 0 && past > -blendMm && fall < bentSlope && apart < 3 * noiseMm) {
+          const share = Math.min(1, 2 * (1 + past / blendMm));
+          height[v] = share * line + (1 - share) * height[v]!;
+        }
         continue;
       }
       if (extrapolated >= height[v]!) continue;

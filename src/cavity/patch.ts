@@ -1,5 +1,5 @@
 import { nextHalfEdge, oppositeHalfEdges, previousHalfEdge } from '../mesh/half-edges.js';
-import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+import { planBox, type TriangleMesh } from '../mesh/triangle-mesh.js';
 import type { WallField } from './wall-field.js';
 
 /** The piece of the plate's surface that makes one hollow's wall, with its own vertex numbers. */
@@ -48,7 +48,8 @@ export function cutPatch(mesh: TriangleMesh, z: Float64Array, own: Uint32Array):
   const { corners, global } = numberedLocally(triangles, own, localNumbers(mesh));
   const opposite = oppositeHalfEdges(corners, global.length);
   const { indices, count, vertexOf } = partFans(corners, opposite);
-  const centre = middleInPlan(positions, global);
+  const { x0, x1, y0, y1 } = planBox(positions, global.length, global);
+  const centre = [(x0 + x1) / 2, (y0 + y1) / 2] as const;
   const local = new Float64Array(3 * count);
   for (let i = 0; i < count; i++) {
     const v = global[vertexOf[i]!]!;
@@ -77,22 +78,6 @@ function numberedLocally(triangles: Uint32Array, own: Uint32Array, numbers: Int3
   }
   for (let i = 0; i < used; i++) numbers[room[i]!] = -1;
   return { corners, global: room.subarray(0, used) };
-}
-
-function middleInPlan(positions: Float64Array, vertices: Uint32Array): [number, number] {
-  let x0 = Infinity;
-  let x1 = -Infinity;
-  let y0 = Infinity;
-  let y1 = -Infinity;
-  for (let i = 0; i < vertices.length; i++) {
-    const x = positions[3 * vertices[i]!]!;
-    const y = positions[3 * vertices[i]! + 1]!;
-    if (x < x0) x0 = x;
-    if (x > x1) x1 = x;
-    if (y < y0) y0 = y;
-    if (y > y1) y1 = y;
-  }
-  return [(x0 + x1) / 2, (y0 + y1) / 2];
 }
 
 /** A number per vertex of a mesh, -1 between uses: one array for all patches of the mesh. */

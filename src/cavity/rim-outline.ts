@@ -6,9 +6,12 @@ const round = (value: number): number => Math.round(value * 100) / 100 || 0;
 
 /** Squared distance of point `p` of a loop from the chord between points `a` and `b`. */
 function offChord(loop: Float64Array, p: number, a: number, b: number): number {
-  const [ax, ay] = [loop[2 * a]!, loop[2 * a + 1]!];
-  const [dx, dy] = [loop[2 * b]! - ax, loop[2 * b + 1]! - ay];
-  const [px, py] = [loop[2 * p]! - ax, loop[2 * p + 1]! - ay];
+  const ax = loop[2 * a]!;
+  const ay = loop[2 * a + 1]!;
+  const dx = loop[2 * b]! - ax;
+  const dy = loop[2 * b + 1]! - ay;
+  const px = loop[2 * p]! - ax;
+  const py = loop[2 * p + 1]! - ay;
   const length = dx * dx + dy * dy;
   const share = length === 0 ? 0 : Math.min(1, Math.max(0, (px * dx + py * dy) / length));
   return (px - share * dx) ** 2 + (py - share * dy) ** 2;
@@ -23,7 +26,9 @@ function keepBetween(loop: Float64Array, first: number, last: number, keep: Uint
     let at = -1;
     for (let p = from + 1; p < to; p++) {
       const off = offChord(loop, p, from, to);
-      if (off > worst) [worst, at] = [off, p];
+      if (off <= worst) continue;
+      worst = off;
+      at = p;
     }
     if (at < 0) continue;
     keep[at] = 1;

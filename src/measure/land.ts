@@ -1,22 +1,43 @@
+import { inBatches } from '../base/batches.js';
 import type { Finding } from '../base/finding.js';
 import { bowRestMm } from '../cavity/find-wall.js';
 import type { WallField } from '../cavity/wall-field.js';
+import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import type { Plate } from '../plate/find-plate.js';
 import type { LandCells } from '../plate/land-cells.js';
 
 /** Area of the surface that faces up in the scrape surface, without any hollow, mm². */
 export function landArea(plate: Plate, wall: WallField): number {
-  const { positions: p, triangles } = plate.mesh;
+  const { mesh } = plate;
   const bowRest = plate.scrape.kind === 'bowed' ? bowRestMm : 0;
   const band = Math.max(6 * plate.landSigmaMm, 8 * plate.coordinateStepMm, bowRest);
   let area = 0;
-  for (let t = 0; t < triangles.length; t += 3) {
+  inBatches(
+    mesh.triangles.length,
+    (from, to) => {
+      area = addLand(mesh, wall.z, band, from, to, area);
+    },
+    3,
+  );
+  return area;
+}
+
+/** Adds the land among the triangles with corners `from` to `to` to an area. */
+function addLand(
+  { positions: p, triangles }: TriangleMesh,
+  z: Float64Array,
+  band: number,
+  from: number,
+  to: number,
+  before: number,
+): number {
+  let area = before;
+  for (let t = from; t < to; t += 3) {
     const a = triangles[t]!;
     const b = triangles[t + 1]!;
     const c = triangles[t + 2]!;
-    if (wall.z[a]! < 0 || wall.z[b]! < 0 || wall.z[c]! < 0) continue;
-    const [za, zb, zc] = [p[3 * a + 2]!, p[3 * b + 2]!, p[3 * c + 2]!];
-    if (Math.abs(za) > band || Math.abs(zb) > band || Math.abs(zc) > band) continue;
+    if (z[a]! < 0 || z[b]! < 0 || z[c]! < 0) continue;
+    if (Math.abs(p[3 * a + 2]!) > band || Math.abs(p[3 * b + 2]!) > band || Math.abs(p[3 * c + 2]!) > band) continue;
     const projected =
       ((p[3 * b]! - p[3 * a]!) * (p[3 * c + 1]! - p[3 * a + 1]!) -
         (p[3 * c]! - p[3 * a]!) * (p[3 * b + 1]! - p[3 * a + 1]!)) /

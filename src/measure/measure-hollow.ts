@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import type { Threads } from '../base/threads.js';
 import { buildFillBody, calmLoops } from '../cavity/build-fill-body.js';
 import type { FillBody } from '../cavity/fill-body.js';
@@ -9,7 +10,7 @@ import type { SettledLand } from '../cavity/settle-land.js';
 import type { WallField } from '../cavity/wall-field.js';
 import { triangleArea } from '../mesh/triangle-area.js';
 import type { Plate } from '../plate/find-plate.js';
-import { type LevelArea, levelSigmaMm3 } from '../plate/level-doubt.js';
+import { type LevelArea, levelArea, levelSigmaMm3 } from '../plate/level-doubt.js';
 import { facetSigmaMm3 } from './facet-doubt.js';
 import { ask } from './jobs.js';
 import { noiseSigmaMm3 } from './noise-doubt.js';
@@ -82,8 +83,7 @@ export async function measureHollow(
   const rimLoops = built?.body.rimLoops ?? calmLoops(rimOfPatch(patch), noiseMm);
   const opening = measureOpening(rimLoops);
   if (!(opening.areaMm2 > 0)) return { ...base, ...unknown, volumeMm3: positive(integral.volumeMm3) };
-  const [x, y] = opening.centreMm;
-  const levelArea = { areaMm2: integral.openingMm2, x, y };
+  const reached = levelArea(land.level, mesh, surface.integral);
   return {
     ...base,
     body: built?.body ?? null,
@@ -93,11 +93,11 @@ export async function measureHollow(
     volumeCheckMm3: built?.volumeMm3 ?? null,
     // The height of the scrape surface over all that the integral runs over, the noise of its points, what is between.
     volumeUncertaintyMm3: Math.hypot(
-      levelSigmaMm3(land.level, [levelArea]),
+      levelSigmaMm3(land.level, [reached]),
       noiseSigmaMm3(mesh, surface.integral, noiseMm, land.grain),
       facetSigmaMm3(mesh, surface.integral, noiseMm),
     ),
-    levelArea,
+    levelArea: reached,
     openingAreaMm2: opening.areaMm2,
     rimLengthMm: opening.rimLengthMm,
     wallAreaMm2: built === null ? null : wallArea(built.body),
@@ -128,9 +128,9 @@ function wallArea(body: FillBody): number {
 /** The height at the vertex that is deepest when calmly smoothed: the deepest of many noisy heights would be too deep. */
 function heightAtDeepest(triangles: Uint32Array, wall: WallField, own: Uint32Array): number {
   let deepest = triangles[3 * own[0]!]!;
-  for (const t of own) {
+  for (let i = 0; i < own.length; i++) {
     for (let k = 0; k < 3; k++) {
-      const v = triangles[3 * t + k]!;
+      const v = triangles[3 * own[i]! + k]!;
       if (wall.calm[v]! < wall.calm[deepest]!) deepest = v;
     }
   }
@@ -143,20 +143,32 @@ function boxUnderZero(
   z: Float64Array,
   own: Uint32Array,
 ): [number, number, number, number, number, number] {
-  let [x0, y0, z0, x1, y1, z1] = [Infinity, Infinity, Infinity, -Infinity, -Infinity, -Infinity];
-  for (const t of own) {
+  const box = new Float64Array(6).fill(Infinity, 0, 3).fill(-Infinity, 3);
+  inBatches(own.length, (from, to) => widenUnderZero(box, positions, triangles, z, own, from, to));
+  return [box[0]!, box[1]!, box[2]!, box[3]!, box[4]!, box[5]!];
+}
+
+function widenUnderZero(
+  box: Float64Array,
+  positions: Float64Array,
+  triangles: Uint32Array,
+  z: Float64Array,
+  own: Uint32Array,
+  from: number,
+  to: number,
+): void {
+  for (let i = from; i < to; i++) {
     for (let k = 0; k < 3; k++) {
-      const v = triangles[3 * t + k]!;
+      const v = triangles[3 * own[i]! + k]!;
       const x = positions[3 * v]!;
       const y = positions[3 * v + 1]!;
       const height = Math.min(0, z[v]!);
-      if (x < x0) x0 = x;
-      if (x > x1) x1 = x;
-      if (y < y0) y0 = y;
-      if (y > y1) y1 = y;
-      if (height < z0) z0 = height;
-      if (height > z1) z1 = height;
+      if (x < box[0]!) box[0] = x;
+      if (x > box[3]!) box[3] = x;
+      if (y < box[1]!) box[1] = y;
+      if (y > box[4]!) box[4] = y;
+      if (height < box[2]!) box[2] = height;
+      if (height > box[5]!) box[5] = height;
     }
   }
-  return [x0, y0, z0, x1, y1, z1];
 }

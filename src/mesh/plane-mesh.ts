@@ -10,11 +10,13 @@ import earcut from 'earcut';
  */
 export function planeMesh(loop: Float64Array, inside: Float64Array): Uint32Array | null {
   const corners = loop.length / 2;
-  const triangles = earcut(bulged(loop));
+  const all = new Float64Array(loop.length + inside.length);
+  all.set(loop);
+  all.set(inside, loop.length);
+  // All that follows sees the bent places: a triangle that is right way up there may be just turned over in the straight ones.
+  const uv = bulged(all, corners);
+  const triangles = earcut(uv.subarray(0, loop.length));
   if (triangles.length !== 3 * (corners - 2)) return null;
-  const uv = new Float64Array(loop.length + inside.length);
-  uv.set(loop);
-  uv.set(inside, loop.length);
   for (let t = 0; t < triangles.length; t += 3) {
     if (turn(uv, triangles[t]!, triangles[t + 1]!, triangles[t + 2]!) >= 0) continue;
     const keep = triangles[t + 1]!;
@@ -40,9 +42,9 @@ function insert(uv: Float64Array, triangles: number[], point: number): void {
 }
 
 /** Straight sides bent outward a little: corners in a straight line would be left out. */
-function bulged(uv: Float64Array): Float64Array {
+function bulged(uv: Float64Array, corners: number): Float64Array {
   let far = 0;
-  for (let i = 0; i < uv.length; i += 2) far = Math.max(far, Math.hypot(uv[i]!, uv[i + 1]!));
+  for (let i = 0; i < 2 * corners; i += 2) far = Math.max(far, Math.hypot(uv[i]!, uv[i + 1]!));
   return uv.map((value, i) => value * (1 - 1e-4 * ((uv[i & ~1]! / far) ** 2 + (uv[i | 1]! / far) ** 2)));
 }
 

@@ -33,8 +33,11 @@ const near = 3;
 /** What lies beyond the ring counts as near from and to so many radii. */
 const spacing = [1.2, 4] as const;
 
-/** The rings of some vertices; those on a border or where surfaces touch have none. */
-export function ringsOf(mesh: TriangleMesh, vertices: readonly number[]): Ring[] {
+/**
+ * The rings of some vertices; those on a border or where surfaces touch have none.
+ * @param leastRadii leaves out vertices that are no farther off than this many radii, before more is asked of them
+ */
+export function ringsOf(mesh: TriangleMesh, vertices: readonly number[], leastRadii = -1): Ring[] {
   const { triangles } = mesh;
   const wanted = new Uint8Array(mesh.positions.length / 3);
   for (const v of vertices) wanted[v] = 1;
@@ -44,7 +47,7 @@ export function ringsOf(mesh: TriangleMesh, vertices: readonly number[]): Ring[]
   return vertices.flatMap((v) => {
     const fan = fans.get(v);
     const around = fan === undefined ? null : walkRound(triangles, fan, v);
-    return around === null ? [] : (ringOf(mesh, v, around, fan![0]!, beside) ?? []);
+    return around === null ? [] : (ringOf(mesh, v, around, fan![0]!, beside, leastRadii) ?? []);
   });
 }
 
@@ -82,6 +85,7 @@ function ringOf(
   around: readonly number[],
   triangle: number,
   fans: ReadonlyMap<number, readonly number[]>,
+  leastRadii: number,
 ): Ring | null {
   const at = (w: number): Vec3 => [p[3 * w]!, p[3 * w + 1]!, p[3 * w + 2]!];
   const spokes = around.map((w) => Math.hypot(...minus(at(w), at(v))));
@@ -100,6 +104,8 @@ function ringOf(
   const normal = areaVectorOf(drawn);
   const area = Math.hypot(...normal);
   if (!(area > 0)) return null;
+  const radius = Math.sqrt(area / Math.PI);
+  if (distance(v) <= leastRadii * radius) return null;
   const heightOf = ([x, y, z]: Vec3) => (x * normal[0] + y * normal[1] + z * normal[2]) / area;
   const own = new Set([v, ...around]);
   const beyond = new Set<number>();
@@ -108,7 +114,6 @@ function ringOf(
       for (let k = 3 * t; k < 3 * t + 3; k++) if (!own.has(triangles[k]!)) beyond.add(triangles[k]!);
     }
   }
-  const radius = Math.sqrt(area / Math.PI);
   const isNear = (w: number) => distance(w) > spacing[0] * radius && distance(w) < spacing[1] * radius;
   return {
     ...{ v, around, middle, radius, triangle },

@@ -58,15 +58,13 @@ export function flattenSpikes(mesh: TriangleMesh): { mesh: TriangleMesh; spikes:
 function findSpikes(mesh: TriangleMesh): Ring[] {
   const tips = sharpVertices(mesh);
   if (tips.length === 0) return [];
-  const vertices = mesh.positions.length / 3;
-  const every = Math.max(1, Math.floor(vertices / fewVertices));
-  const sample: number[] = [];
-  for (let v = 0; v < vertices; v += every) sample.push(v);
-  const heights = Float64Array.from(ringsOf(mesh, sample), ({ height }) => Math.abs(height)).sort();
-  const roughness = 1.4826 * (heights[heights.length >> 1] ?? 0);
+  const likely = ringsOf(mesh, tips, spike.radii).filter(isSpikeByShape);
+  // The roughness costs more than all else: a mesh without anything like a spike is not asked for it.
+  if (likely.length === 0) return [];
+  const limit = spike.roughness * roughnessOf(mesh);
   const taken = new Set<number>();
-  return ringsOf(mesh, tips)
-    .filter((ring) => isSpike(ring, roughness))
+  return likely
+    .filter(({ off }) => off > limit)
     .filter(({ v, around }) => {
       // Of two spikes side by side one is taken down first.
       if (around.some((w) => taken.has(w))) return false;
@@ -75,12 +73,20 @@ function findSpikes(mesh: TriangleMesh): Ring[] {
     });
 }
 
-function isSpike({ around, beyond, radius, relief, reliefBeyond, off, isPoint }: Ring, roughness: number): boolean {
+/** Robust standard deviation of the vertices from their rings, of a share of them, mm. */
+function roughnessOf(mesh: TriangleMesh): number {
+  const vertices = mesh.positions.length / 3;
+  const every = Math.max(1, Math.floor(vertices / fewVertices));
+  const sample: number[] = [];
+  for (let v = 0; v < vertices; v += every) sample.push(v);
+  const heights = Float64Array.from(ringsOf(mesh, sample), ({ height }) => Math.abs(height)).sort();
+  return 1.4826 * (heights[heights.length >> 1] ?? 0);
+}
+
+function isSpikeByShape({ around, beyond, relief, reliefBeyond, off, isPoint }: Ring): boolean {
   return (
     isPoint &&
     around.length <= spike.mostNeighbours &&
-    off > spike.radii * radius &&
-    off > spike.roughness * roughness &&
     Math.max(relief, reliefBeyond) < spike.relief * off &&
     beyond.near > spike.leastNet * beyond.all
   );

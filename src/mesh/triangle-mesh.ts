@@ -1,3 +1,5 @@
+import { inBatches } from '../base/batches.js';
+
 /**
  * A triangle mesh with shared vertices.
  *
@@ -25,15 +27,62 @@ export function vertexCount(mesh: TriangleMesh): number {
 
 /** Sides of the upright box round all points (stride 3), along x, y and z. */
 export function boxSides(positions: Float64Array): [number, number, number] {
-  const side = (axis: number): number => {
-    let low = Infinity;
-    let high = -Infinity;
-    for (let i = axis; i < positions.length; i += 3) {
+  const box = Float64Array.of(Infinity, Infinity, Infinity, -Infinity, -Infinity, -Infinity);
+  inBatches(positions.length, (from, to) => widen(box, positions, from, to), 3);
+  return [box[3]! - box[0]!, box[4]! - box[1]!, box[5]! - box[2]!];
+}
+
+function widen(box: Float64Array, positions: Float64Array, from: number, to: number): void {
+  for (let axis = 0; axis < 3; axis++) {
+    let low = box[axis]!;
+    let high = box[axis + 3]!;
+    for (let i = from + axis; i < to; i += 3) {
       const value = positions[i]!;
       if (value < low) low = value;
       if (value > high) high = value;
     }
-    return high - low;
-  };
-  return [side(0), side(1), side(2)];
+    box[axis] = low;
+    box[axis + 3] = high;
+  }
+}
+
+/** How far some points reach in plan. */
+export interface PlanBox {
+  readonly x0: number;
+  readonly y0: number;
+  readonly x1: number;
+  readonly y1: number;
+}
+
+/** The box in plan round the first `count` points, or round those that `vertices` lists. */
+export function planBox(positions: Float64Array, count: number, vertices?: Uint32Array): PlanBox {
+  const box = Float64Array.of(Infinity, Infinity, -Infinity, -Infinity);
+  inBatches(count, (from, to) => widenInPlan(box, positions, from, to, vertices));
+  return { x0: box[0]!, y0: box[1]!, x1: box[2]!, y1: box[3]! };
+}
+
+function widenInPlan(
+  box: Float64Array,
+  positions: Float64Array,
+  from: number,
+  to: number,
+  vertices?: Uint32Array,
+): void {
+  let x0 = box[0]!;
+  let y0 = box[1]!;
+  let x1 = box[2]!;
+  let y1 = box[3]!;
+  for (let i = from; i < to; i++) {
+    const at = 3 * (vertices === undefined ? i : vertices[i]!);
+    const x = positions[at]!;
+    const y = positions[at + 1]!;
+    if (x < x0) x0 = x;
+    if (x > x1) x1 = x;
+    if (y < y0) y0 = y;
+    if (y > y1) y1 = y;
+  }
+  box[0] = x0;
+  box[1] = y0;
+  box[2] = x1;
+  box[3] = y1;
 }

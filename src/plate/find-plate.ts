@@ -215,7 +215,7 @@ function landHull(mesh: TriangleMesh, scrape: ScrapeSurface, band: number): Floa
     isLand[va] = isLand[vb] = isLand[vc] = 1;
   }
   let count = 0;
-  for (const flag of isLand) count += flag;
+  for (let v = 0; v < isLand.length; v++) count += isLand[v]!;
   const xs = new Float64Array(count);
   const ys = new Float64Array(count);
   for (let v = 0, i = 0; v < isLand.length; v++) {

@@ -4,10 +4,12 @@
  * nothing. Tried against it: a plane lid over a bow of 0.6 mm in 160 mm errs by up to 1.6 % of a volume; degree 2 misses
  * an S; local averages do not reach across an opening of 40 mm.
  */
+import { solvePositive } from '../base/cholesky.js';
 import type { LandCells } from './land-cells.js';
 import type { ScrapeSurface } from './scrape-surface.js';
 
-const powers: readonly (readonly [number, number])[] = [0, 1, 2, 3, 4].flatMap((degree) =>
+/** Powers of x and y in the terms of the polynomial, low degrees first: the first three make a plane. */
+export const powers: readonly (readonly [number, number])[] = [0, 1, 2, 3, 4].flatMap((degree) =>
   Array.from({ length: degree + 1 }, (_, j) => [degree - j, j] as const),
 );
 
@@ -27,7 +29,7 @@ export function fitBow(cells: LandCells, trim: boolean): ScrapeSurface | null {
     return powers.map(([i, j]) => u ** i * v ** j);
   };
   let used = Uint8Array.from({ length: cells.count }, () => 1);
-  let coefficients: number[] | null = null;
+  let coefficients: Float64Array | null = null;
   for (let round = 0; round < (trim ? 12 : 1); round++) {
     // Low degrees first, so that a high one does not dive into the cavities of a land not yet known.
     const count = trim && round < 6 ? 6 : powers.length;
@@ -60,14 +62,14 @@ export function fitBow(cells: LandCells, trim: boolean): ScrapeSurface | null {
   };
 }
 
-function evaluate(coefficients: readonly number[], values: readonly number[]): number {
+function evaluate(coefficients: Float64Array, values: readonly number[]): number {
   let sum = 0;
   for (let k = 0; k < coefficients.length; k++) sum += coefficients[k]! * values[k]!;
   return sum;
 }
 
-/** Normal equations, solved by Cholesky with a breath of damping for what the land does not determine. */
-function leastSquares(cells: LandCells, used: Uint8Array, termsOf: (i: number) => number[]): number[] | null {
+/** Normal equations with a breath of damping for what the land does not determine. */
+function leastSquares(cells: LandCells, used: Uint8Array, termsOf: (i: number) => number[]): Float64Array | null {
   const m = termsOf(0).length;
   const matrix = Array.from({ length: m }, () => new Float64Array(m));
   const right = new Float64Array(m);
@@ -82,26 +84,5 @@ function leastSquares(cells: LandCells, used: Uint8Array, termsOf: (i: number) =
   }
   const damping = 1e-9 * matrix[0]![0]!;
   for (let r = 0; r < m; r++) matrix[r]![r]! += damping;
-  for (let r = 0; r < m; r++) {
-    for (let c = 0; c <= r; c++) {
-      let sum = matrix[r]![c]!;
-      for (let k = 0; k < c; k++) sum -= matrix[r]![k]! * matrix[c]![k]!;
-      if (r === c) {
-        if (!(sum > 0)) return null;
-        matrix[r]![r] = Math.sqrt(sum);
-      } else {
-        matrix[r]![c] = sum / matrix[c]![c]!;
-      }
-    }
-  }
-  const solution = Array.from(right);
-  for (let r = 0; r < m; r++) {
-    for (let k = 0; k < r; k++) solution[r]! -= matrix[r]![k]! * solution[k]!;
-    solution[r]! /= matrix[r]![r]!;
-  }
-  for (let r = m - 1; r >= 0; r--) {
-    for (let k = r + 1; k < m; k++) solution[r]! -= matrix[k]![r]! * solution[k]!;
-    solution[r]! /= matrix[r]![r]!;
-  }
-  return solution;
+  return solvePositive(matrix, right);
 }

@@ -7,7 +7,7 @@ import { candidatePlanes } from './candidate-planes.js';
 import { fitLand } from './land-fit.js';
 import { level } from './level.js';
 import { originCorner, plateAxes, smallestRectangle } from './plate-frame.js';
-import { sampleSurface } from './surface-sample.js';
+import { type SurfaceSample, sampleSurface } from './surface-sample.js';
 
 /** A loose piece laid with its flat back in z = 0, hanging below, as it would lie in a mould. */
 export interface LaidPiece {
@@ -62,14 +62,35 @@ export function layPieces(mesh: TriangleMesh, coordinateStepMm: number): { piece
   };
 }
 
+/** Half-widths of the band in which a face counts as flat, by the size of the piece: on a small piece noise asks for more. */
+const flatShares = [0.005, 0.02] as const;
+
 /** Every way to lay one piece on a flat face, the largest face first. */
 function waysToLay(file: TriangleMesh, own: Uint32Array, coordinateStepMm: number, index: number): LaidPiece[] {
-  const ways: LaidPiece[] = [];
   const { mesh } = submesh(file, own);
   const sample = sampleSurface(mesh, 3000);
+  for (const share of flatShares) {
+    const ways = waysWithin(share * Math.sqrt(sample.totalArea), mesh, own, sample, coordinateStepMm);
+    if (ways.length > 0) return ways;
+  }
+  throw new Fault({
+    code: 'piece-without-back',
+    message: `Loose piece ${index + 1} of the file has no flat back that could be the opening of its cavity.`,
+    remedy: 'Export the pieces with flat backs, or as a sculpt on a board, or give the mould.',
+  });
+}
+
+function waysWithin(
+  flatMm: number,
+  mesh: TriangleMesh,
+  own: Uint32Array,
+  sample: SurfaceSample,
+  coordinateStepMm: number,
+): LaidPiece[] {
+  const ways: LaidPiece[] = [];
   const size = Math.sqrt(sample.totalArea);
   const tolerance = Math.max(0.02 * size, 8 * coordinateStepMm);
-  for (const plane of candidatePlanes(sample, Math.max(0.005 * size, 8 * coordinateStepMm))) {
+  for (const plane of candidatePlanes(sample, Math.max(flatMm, 8 * coordinateStepMm))) {
     if (plane.share < 0.05) continue;
     const { x, y } = axesAround(plane.normal);
     const { normal: z, offset } = plane;
@@ -77,21 +98,17 @@ function waysToLay(file: TriangleMesh, own: Uint32Array, coordinateStepMm: numbe
     const moved = { ...mesh, positions: mesh.positions.slice() };
     applyInPlace(first, moved.positions);
     const floor = Math.max(8 * coordinateStepMm, 1e-6 * size);
-    const back = fitLand(moved, { slopeX: 0, slopeY: 0, height: 0 }, 0.005 * size, floor);
+    const back = fitLand(moved, { slopeX: 0, slopeY: 0, height: 0 }, flatMm, floor);
     if (back === null || back.area < 0.05 * sample.totalArea) continue;
     const levelling = level(back);
     applyInPlace(levelling, moved.positions);
     let highest = 0;
     for (let i = 2; i < moved.positions.length; i += 3) highest = Math.max(highest, moved.positions[i]!);
-    if (highest > tolerance) continue;
+    // the highest of many noisy points stands this far out
+    if (highest > tolerance + 5 * back.sigma) continue;
     ways.push(framed(own, moved, compose(levelling, first), back.sigma, Math.max(floor, 4 * back.sigma)));
   }
-  if (ways.length > 0) return ways;
-  throw new Fault({
-    code: 'piece-without-back',
-    message: `Loose piece ${index + 1} of the file has no flat back that could be the opening of its cavity.`,
-    remedy: 'Export the pieces with flat backs, or as a sculpt on a board, or give the mould.',
-  });
+  return ways;
 }
 
 /** Turns a levelled piece in plan: x along the long side of its back, origin at the corner of the back's rectangle. */

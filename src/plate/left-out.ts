@@ -11,23 +11,30 @@ interface Looked {
 
 /*
  * A wall round the land (common practice, no source): narrow against what it shuts in, and the floor that it shuts in is
- * level and has hollows of its own. A floor without them is that of one large cavity.
+ * level and has hollows of its own. A floor without them is that of one large cavity. Pieces may stand on the floor
+ * instead, as on a board in a box of clay walls: so deep no cavity of a plate is, and a wall so high may be wider.
  */
 const leastStepMm = 1;
 const mostRingShare = 0.35;
 const leastFloorShare = 0.35;
+const leastBoxMm = 12;
+const mostBoxRingShare = 0.6;
 
 /** The land inside a dam wall, whose top shuts everything in and would be taken for the land; null where there is none. */
 export function landInsideDam<T extends Looked>(best: T, looked: readonly T[]): T | null {
   const inside = best.view.hollowArea;
-  if (best.view.raisedArea > inside || best.view.landArea > mostRingShare * inside) return null;
-  const floors = looked.filter(
-    ({ plane, view }) =>
+  if (best.view.raisedArea > inside) return null;
+  const floors = looked.filter(({ plane, view }) => {
+    const stepMm = best.plane.offset - plane.offset;
+    const isBox = stepMm > leastBoxMm;
+    return (
       dot(plane.normal, best.plane.normal) > 0.98 &&
-      best.plane.offset - plane.offset > leastStepMm &&
+      stepMm > leastStepMm &&
+      best.view.landArea < (isBox ? mostBoxRingShare : mostRingShare) * inside &&
       view.landArea > leastFloorShare * inside &&
-      view.hollowArea > 0,
-  );
+      view.hollowArea + (isBox ? view.raisedArea : 0) > 0
+    );
+  });
   return floors.sort((a, b) => b.view.landArea - a.view.landArea)[0] ?? null;
 }
 

@@ -1,30 +1,28 @@
+import { solvePositive } from '../base/cholesky.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+import { powers } from './fit-bow.js';
 import type { NoiseGrain } from './noise-grain.js';
 import type { ScrapeSurface } from './scrape-surface.js';
 
-/** How well the height of the scrape surface is known: the covariance of the plane that was fitted to the land. */
+/** How well the height of the scrape surface is known: what the covariance of the surface fitted to the land is made of. */
 export interface LevelDoubt {
-  /** Middle of the land's points, mm. */
+  /** Middle of the land's points, and the length that its coordinates are divided by, mm. */
   readonly x: number;
   readonly y: number;
-  /** Covariances of the height there, mm, and of the slopes along x and y: hh, hx, hy, xx, xy, yy. */
-  readonly covariance: readonly [number, number, number, number, number, number];
+  readonly lengthMm: number;
+  /** N = Σ w φ φᵀ over the land's points, φ the terms of the surface: 3 of a plane, 15 of a bow. Lower half, by rows. */
+  readonly normal: Float64Array;
+  /** Σ w² r² φ φᵀ, r the residuals, mm². */
+  readonly scatter: Float64Array;
   /** Standard uncertainty that is the same everywhere: the figure of the coordinates, mm. */
   readonly figureMm: number;
 }
 
-/** A part of the plate in plan over which the height counts. */
-export interface LevelArea {
-  readonly areaMm2: number;
-  readonly x: number;
-  readonly y: number;
-}
-
-/** A bowed surface has 15 coefficients where a plane has 3: on average over the land its variance is as much larger. */
-const bowedShare = 15 / 3;
+/** The terms of the surface integrated over a part of the plate in plan, the first of which is its area, mm². */
+export type LevelArea = Float64Array;
 
 /**
- * The covariance of a plane fitted by least squares, N⁻¹ (Σ w² r² x xᵀ) N⁻¹ with N = Σ w x xᵀ: every point with its own
+ * The covariance of a surface fitted by least squares, N⁻¹ (Σ w² r² φ φᵀ) N⁻¹ with N = Σ w φ φᵀ: every point with its own
  * residual r, since noise is not the same all over a scan (White 1980, A heteroskedasticity-consistent covariance matrix
  * estimator), and with the area w that it stands for. Points whose noise is alike count for as many as their grain leaves
  * independent.
@@ -39,75 +37,117 @@ export function levelDoubt(
   coordinateStepMm: number,
 ): LevelDoubt {
   const { positions: p } = mesh;
-  const weights = landWeights(mesh, isLand);
-  let [n, x, y] = [0, 0, 0];
-  weights.forEach((w, v) => {
+  const weights = noiseMm === 0 ? new Float32Array() : landWeights(mesh, isLand);
+  const [n, mx, my] = weightedMiddle(p, weights);
+  const x = n > 0 ? mx / n : 0;
+  const y = n > 0 ? my / n : 0;
+  const lengthMm = Math.sqrt(n) || 1;
+  const count = kind === 'bowed' ? powers.length : 3;
+  const normal = new Float64Array((count * (count + 1)) / 2);
+  const scatter = new Float64Array(normal.length);
+  const alike = vertexMm2 > 0 ? Math.max(1, grainMm2 / vertexMm2) : 1;
+  const terms = new Float64Array(count);
+  for (let v = 0; v < weights.length; v++) {
+    const w = weights[v]!;
+    if (w === 0) continue;
+    fillTerms(terms, (p[3 * v]! - x) / lengthMm, (p[3 * v + 1]! - y) / lengthMm);
+    const square = alike * (w * p[3 * v + 2]!) ** 2;
+    for (let r = 0, at = 0; r < count; r++) {
+      for (let c = 0; c <= r; c++, at++) {
+        const product = terms[r]! * terms[c]!;
+        normal[at]! += w * product;
+        scatter[at]! += square * product;
+      }
+    }
+  }
+  return { x, y, lengthMm, normal, scatter, figureMm: 2 * coordinateStepMm };
+}
+
+/** The terms of fit-bow.ts, as many as there is room for. */
+function fillTerms(terms: Float64Array, u: number, v: number): void {
+  for (let k = 0; k < terms.length; k++) {
+    const i = powers[k]![0];
+    const j = powers[k]![1];
+    let term = 1;
+    for (let a = 0; a < i; a++) term *= u;
+    for (let b = 0; b < j; b++) term *= v;
+    terms[k] = term;
+  }
+}
+
+/** Sums of the weights, and of the weights times x and y. */
+function weightedMiddle(p: Float64Array, weights: Float32Array): [number, number, number] {
+  let n = 0;
+  let x = 0;
+  let y = 0;
+  for (let v = 0; v < weights.length; v++) {
+    const w = weights[v]!;
     n += w;
     x += w * p[3 * v]!;
     y += w * p[3 * v + 1]!;
-  });
-  if (n > 0) [x, y] = [x / n, y / n];
-  // About the middle of the land the height is independent of the slopes in N.
-  let [nxx, nxy, nyy] = [0, 0, 0];
-  let [hh, hx, hy, xx, xy, yy] = [0, 0, 0, 0, 0, 0];
-  weights.forEach((w, v) => {
-    if (w === 0) return;
-    const [dx, dy] = [p[3 * v]! - x, p[3 * v + 1]! - y];
-    nxx += w * dx * dx;
-    nxy += w * dx * dy;
-    nyy += w * dy * dy;
-    const own = (w * p[3 * v + 2]!) ** 2;
-    hh += own;
-    hx += own * dx;
-    hy += own * dy;
-    xx += own * dx * dx;
-    xy += own * dx * dy;
-    yy += own * dy * dy;
-  });
-  const figureMm = 2 * coordinateStepMm;
-  const det = nxx * nyy - nxy * nxy;
-  if (noiseMm === 0 || !(det > 0)) return { x, y, covariance: [0, 0, 0, 0, 0, 0], figureMm };
-  const alike = vertexMm2 > 0 ? Math.max(1, grainMm2 / vertexMm2) : 1;
-  const share = alike * (kind === 'bowed' ? bowedShare : 1);
-  const [ixx, ixy, iyy] = [nyy / det, -nxy / det, nxx / det];
-  const [ax, ay] = [xx * ixx + xy * ixy, xy * ixx + yy * ixy];
-  const [bx, by] = [xx * ixy + xy * iyy, xy * ixy + yy * iyy];
-  return {
-    ...{ x, y, figureMm },
-    covariance: [
-      (share * hh) / (n * n),
-      (share * (hx * ixx + hy * ixy)) / n,
-      (share * (hx * ixy + hy * iyy)) / n,
-      share * (ixx * ax + ixy * ay),
-      share * (ixx * bx + ixy * by),
-      share * (ixy * bx + iyy * by),
-    ],
-  };
+  }
+  return [n, x, y];
 }
 
 /** The fit weighs by area: what each vertex gets of the triangles that lie on the land with all corners, mm². */
 function landWeights({ positions: p, triangles }: TriangleMesh, isLand: Uint8Array): Float32Array {
   const weights = new Float32Array(isLand.length);
   for (let t = 0; t < triangles.length; t += 3) {
-    const [i, j, k] = [triangles[t]!, triangles[t + 1]!, triangles[t + 2]!];
+    const i = triangles[t]!;
+    const j = triangles[t + 1]!;
+    const k = triangles[t + 2]!;
     if (isLand[i] === 0 || isLand[j] === 0 || isLand[k] === 0) continue;
-    const [a, b, c] = [3 * i, 3 * j, 3 * k];
+    const a = 3 * i;
+    const b = 3 * j;
+    const c = 3 * k;
     const area = (p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!);
     if (!(area > 0)) continue;
-    for (const v of [i, j, k]) weights[v]! += area / 6;
+    const third = area / 6;
+    weights[i]! += third;
+    weights[j]! += third;
+    weights[k]! += third;
   }
   return weights;
 }
 
-/** Standard uncertainty of the volume over some areas together for the height of the scrape surface, mm³. */
-export function levelSigmaMm3(doubt: LevelDoubt, areas: readonly LevelArea[]): number {
-  let [area, mx, my] = [0, 0, 0];
-  for (const { areaMm2, x, y } of areas) {
-    area += areaMm2;
-    mx += areaMm2 * (x - doubt.x);
-    my += areaMm2 * (y - doubt.y);
+/** What the height of the scrape surface counts for in the integral over some triangles. */
+export function levelArea({ x, y, lengthMm, normal }: LevelDoubt, mesh: TriangleMesh, own: Uint32Array): LevelArea {
+  const { positions: p, triangles } = mesh;
+  const sums = new Float64Array(termsIn(normal));
+  const terms = new Float64Array(sums.length);
+  for (const t of own) {
+    const a = 3 * triangles[3 * t]!;
+    const b = 3 * triangles[3 * t + 1]!;
+    const c = 3 * triangles[3 * t + 2]!;
+    const area = ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!)) / 2;
+    const mx = (p[a]! + p[b]! + p[c]!) / 3;
+    const my = (p[a + 1]! + p[b + 1]! + p[c + 1]!) / 3;
+    fillTerms(terms, (mx - x) / lengthMm, (my - y) / lengthMm);
+    for (let k = 0; k < sums.length; k++) sums[k]! += area * terms[k]!;
   }
-  const [hh, hx, hy, xx, xy, yy] = doubt.covariance;
-  const plane = hh * area * area + 2 * area * (hx * mx + hy * my) + xx * mx * mx + 2 * xy * mx * my + yy * my * my;
-  return Math.sqrt((doubt.figureMm * area) ** 2 + Math.max(0, plane));
+  return sums;
+}
+
+/** Of how many terms a lower half by rows is made. */
+function termsIn({ length }: Float64Array): number {
+  return (Math.sqrt(8 * length + 1) - 1) / 2;
+}
+
+/** Standard uncertainty of the volume over some areas together for the height of the scrape surface, mm³. */
+export function levelSigmaMm3({ normal, scatter, figureMm }: LevelDoubt, areas: readonly LevelArea[]): number {
+  const count = termsIn(normal);
+  const whole = Float64Array.from({ length: count }, (_, k) => areas.reduce((sum, area) => sum + area[k]!, 0));
+  const figure = figureMm * whole[0]!;
+  // as in the fit, a breath of damping for what the land does not determine
+  const rows = Array.from({ length: count }, (_, r) => normal.slice((r * (r + 1)) / 2, ((r + 1) * (r + 2)) / 2));
+  rows.forEach((row, r) => {
+    row[r]! += 1e-9 * normal[0]!;
+  });
+  const pull = solvePositive(rows, whole);
+  if (pull === null) return figure;
+  let variance = 0;
+  for (let r = 0, at = 0; r < count; r++) {
+    for (let c = 0; c <= r; c++, at++) variance += (c < r ? 2 : 1) * scatter[at]! * pull[r]! * pull[c]!;
+  }
+  return Math.sqrt(figure ** 2 + Math.max(0, variance));
 }

@@ -16,33 +16,11 @@ export function refinePlane(plane: CandidatePlane, sample: SurfaceSample, tolera
   let band = tolerance;
   let share = plane.share;
   let sigma = 0;
+  const rests = new Float64Array(sample.count);
   for (let round = 0; round < 8; round++) {
     const { x, y } = axesAround(normal);
     const s = new Float64Array(9);
-    const rests: number[] = [];
-    for (let i = 0; i < 3 * sample.count; i += 3) {
-      const px = sample.points[i]!;
-      const py = sample.points[i + 1]!;
-      const pz = sample.points[i + 2]!;
-      const r = normal[0] * px + normal[1] * py + normal[2] * pz - offset;
-      if (Math.abs(r) > band) continue;
-      const nx = sample.normals[i]!;
-      const ny = sample.normals[i + 1]!;
-      const nz = sample.normals[i + 2]!;
-      if (normal[0] * nx + normal[1] * ny + normal[2] * nz < 0.5) continue;
-      rests.push(Math.abs(r));
-      const u = x[0] * px + x[1] * py + x[2] * pz;
-      const v = y[0] * px + y[1] * py + y[2] * pz;
-      s[0]! += 1;
-      s[1]! += u;
-      s[2]! += v;
-      s[3]! += u * u;
-      s[4]! += u * v;
-      s[5]! += v * v;
-      s[6]! += r;
-      s[7]! += u * r;
-      s[8]! += v * r;
-    }
+    const used = sumPoints(sample, normal, offset, band, x, y, s, rests);
     const n = s[0]!;
     if (n < 10) break;
     share = n / sample.count;
@@ -65,9 +43,48 @@ export function refinePlane(plane: CandidatePlane, sample: SurfaceSample, tolera
     const size = Math.hypot(...next);
     normal = [next[0] / size, next[1] / size, next[2] / size];
     offset = (offset + height) / size;
-    const sorted = Float64Array.from(rests).sort();
+    const sorted = rests.subarray(0, used).sort();
     sigma = 1.4826 * sorted[sorted.length >> 1]!;
     band = Math.max(0.01, Math.min(band, 4 * sigma));
   }
   return { normal, offset, share, sigma };
+}
+
+/**
+ * Adds up 1, u, v, uu, uv, vv, r, ur and vr over the points near a plane that face as it does, u and v along its axes.
+ * @param rests gets the distances |r| of these points
+ * @returns how many they are
+ */
+function sumPoints(
+  { points, normals, count }: SurfaceSample,
+  normal: Vec3,
+  offset: number,
+  band: number,
+  x: Vec3,
+  y: Vec3,
+  s: Float64Array,
+  rests: Float64Array,
+): number {
+  let used = 0;
+  for (let i = 0; i < 3 * count; i += 3) {
+    const px = points[i]!;
+    const py = points[i + 1]!;
+    const pz = points[i + 2]!;
+    const r = normal[0] * px + normal[1] * py + normal[2] * pz - offset;
+    if (Math.abs(r) > band) continue;
+    if (normal[0] * normals[i]! + normal[1] * normals[i + 1]! + normal[2] * normals[i + 2]! < 0.5) continue;
+    rests[used++] = Math.abs(r);
+    const u = x[0] * px + x[1] * py + x[2] * pz;
+    const v = y[0] * px + y[1] * py + y[2] * pz;
+    s[0]! += 1;
+    s[1]! += u;
+    s[2]! += v;
+    s[3]! += u * u;
+    s[4]! += u * v;
+    s[5]! += v * v;
+    s[6]! += r;
+    s[7]! += u * r;
+    s[8]! += v * r;
+  }
+  return used;
 }

@@ -34,7 +34,7 @@ export function topView(mesh: TriangleMesh, plane: CandidatePlane, tolerance: nu
     kind[i] = h === nothing ? gap : h < -tolerance ? low : h > tolerance ? raised : land;
   }
   const cells = { landArea: 0, hollowArea: 0, raisedArea: 0, lowBorderArea: 0, raisedBorderArea: 0 };
-  for (const k of kind) if (k === land) cells.landArea++;
+  for (let i = 0; i < kind.length; i++) if (kind[i] === land) cells.landArea++;
   const outside = reachedFromBorder(kind, columns, rows);
   const seen = new Uint8Array(kind.length);
   const stack: number[] = [];

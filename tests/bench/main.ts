@@ -16,7 +16,7 @@ import { installedPeers, peerNames } from './peers.js';
 import { benchReading } from './reading.js';
 import { keepRows, printRow, type Row } from './rows.js';
 import type { Cost } from './run-process.js';
-import { benchStart, benchSurveys, growthRows, millions, plateful } from './surveys.js';
+import { benchMany, benchStart, benchSurveys, growthRows, millions, plateful } from './surveys.js';
 import { benchThickness } from './thickness.js';
 
 const { values } = parseArgs({
@@ -74,7 +74,10 @@ try {
     await shuffledGrowth();
   }
   if (parts.has('thickness')) add(await benchThickness(most.file, folder, repeats, peers.has('three')));
-  if (parts.has('start')) add(await benchStart(folder, files[0]!.file, repeats));
+  if (parts.has('start')) {
+    add([await benchStart(repeats)]);
+    for (const { size, file } of new Set([files[0]!, most])) add([await benchMany(folder, file, size, repeats)]);
+  }
 } finally {
   rmSync(folder, { recursive: true });
 }

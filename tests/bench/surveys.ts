@@ -1,4 +1,4 @@
-import { copyFileSync } from 'node:fs';
+import { copyFileSync, rmSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { type CgalCost, type PeerName, runAdmesh, runCgal, runOurRead, runVtk } from './peers.js';
 import { type Row, twoRows } from './rows.js';
@@ -81,19 +81,25 @@ export function growthRows(
   ];
 }
 
-/** `--help` against the host that does nothing; many files at once against one after the other. */
-export async function benchStart(folder: string, small: string, repeats: number): Promise<Row[]> {
+/** `--help` against the host that does nothing. */
+export async function benchStart(repeats: number): Promise<Row> {
   const { help, nothing } = await inTurn(
     { help: () => plateful('--help'), nothing: () => runProcess(process.execPath, ['-e', '0']) },
     2 * repeats + 1,
   );
+  const costs = { ours: help.wallMs, peer: 'node -e 0', theirs: nothing.wallMs };
+  return { what: 'plateful --help', ...costs, unit: 'ms wall', limit: '2' };
+}
+
+/** Four files at once against one after the other, each of which has all cores to itself. */
+export async function benchMany(folder: string, file: string, triangles: number, repeats: number): Promise<Row> {
   const files = [1, 2, 3, 4].map((k) => join(folder, `copy-${k}.stl`));
-  for (const file of files) copyFileSync(small, file);
+  for (const copy of files) copyFileSync(file, copy);
   const { single, many } = await inTurn(
     {
       single: async () => {
         const costs: Cost[] = [];
-        for (const file of files) costs.push(await plateful('survey', file, '--json'));
+        for (const copy of files) costs.push(await plateful('survey', copy, '--json'));
         const sum = (of: (cost: Cost) => number) => costs.reduce((total, cost) => total + of(cost), 0);
         return { ...costs[0]!, wallMs: sum((cost) => cost.wallMs), cpuMs: sum((cost) => cost.cpuMs) };
       },
@@ -101,22 +107,7 @@ export async function benchStart(folder: string, small: string, repeats: number)
     },
     Math.min(3, repeats),
   );
-  return [
-    {
-      what: 'plateful --help',
-      ours: help.wallMs,
-      peer: 'node -e 0',
-      theirs: nothing.wallMs,
-      unit: 'ms wall',
-      limit: '2',
-    },
-    {
-      what: 'four files, --json-lines',
-      ours: many.wallMs,
-      peer: 'one after the other',
-      theirs: single.wallMs,
-      unit: 'ms wall',
-      limit: null,
-    },
-  ];
+  for (const copy of files) rmSync(copy);
+  const costs = { ours: many.wallMs, peer: 'one after the other', theirs: single.wallMs };
+  return { what: `four files of ${millions(triangles)}, --json-lines`, ...costs, unit: 'ms wall', limit: null };
 }

@@ -4,45 +4,8 @@ import { plateMould } from '../../fixtures/make/plate.js';
 import { mulberry32 } from '../../fixtures/make/random.js';
 import { seaGhost } from '../../fixtures/make/sea-ghost.js';
 import { moved, noisy, randomMotion, shuffled } from '../../fixtures/make/transform.js';
-import type { TriangleMesh } from '../../src/mesh/triangle-mesh.js';
+import { twoPits } from '../../fixtures/make/two-pits.js';
 import { surveyFile } from '../outside/surveyed.js';
-
-const [lengthMm, widthMm, stepMm] = [120, 80, 0.5] as const;
-
-/** Two round pits 40 mm apart and a channel between them that is narrowest and shallowest halfway, at x = 60. */
-function depthAt(x: number, y: number, channelMm: number, halfMm: number): number {
-  const pit = (px: number, radius: number, depth: number) =>
-    Math.max(0, Math.min(depth, radius - Math.hypot(x - px, y - 40)));
-  const off = Math.abs(x - 60) / 20;
-  const channel = off > 1 ? 0 : Math.max(0, Math.min(channelMm + 0.2 * off, halfMm + 2 * off - Math.abs(y - 40)));
-  return Math.max(pit(40, 12, 4), pit(80, 9, 3), channel);
-}
-
-/** The face of that plate as a net of squares cut in two, and what each side of x = 60 holds: sums over the facets. */
-function twoPits(channelMm: number, halfMm = 2): { mesh: TriangleMesh; volumesMm3: [left: number, right: number] } {
-  const [columns, rows] = [lengthMm / stepMm + 1, widthMm / stepMm + 1];
-  const positions = new Float64Array(3 * columns * rows);
-  for (let i = 0; i < columns * rows; i++) {
-    const [x, y] = [(i % columns) * stepMm, Math.floor(i / columns) * stepMm];
-    positions.set([x, y, -depthAt(x, y, channelMm, halfMm)], 3 * i);
-  }
-  const triangles: number[] = [];
-  const volumesMm3: [number, number] = [0, 0];
-  for (let j = 0; j + 1 < rows; j++) {
-    for (let i = 0; i + 1 < columns; i++) {
-      const a = j * columns + i;
-      for (const [p, q, r] of [
-        [a, a + 1, a + columns],
-        [a + 1, a + columns + 1, a + columns],
-      ] as const) {
-        triangles.push(p, q, r);
-        const depth = -(positions[3 * p + 2]! + positions[3 * q + 2]! + positions[3 * r + 2]!) / 3;
-        volumesMm3[i * stepMm < 60 ? 0 : 1] += (depth * stepMm ** 2) / 2;
-      }
-    }
-  }
-  return { mesh: { positions, triangles: Uint32Array.from(triangles) }, volumesMm3 };
-}
 
 describe('two pits joined by a channel 0.6 mm deep', () => {
   const { mesh, volumesMm3 } = twoPits(0.6);

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { analyticPlate } from '../../fixtures/make/analytic-set.js';
 import {
   loosePieces,
   type MadePlate,
@@ -88,6 +89,47 @@ it('flat tops of pieces that share a plane are not taken for a block on a table'
   const ours = document.cavities.map(({ volumeMm3 }) => volumeMm3!).sort((a, b) => b - a);
   // the facets, exactly; coordinates in float32: 1e-4
   for (const [i, volume] of ours.entries()) expect(Math.abs(volume / pieces[i]! - 1)).toBeLessThan(1e-4);
+});
+
+describe('a sculpt on a board in a box of clay walls', () => {
+  const plan = (widthMm: number, heightMm: number, meshMm = 2): PlatePlan => ({
+    ...{ lengthMm: 180 + 2 * widthMm, widthMm: 140 + 2 * widthMm, blockMm: 10, meshMm, landMeshMm: 2 },
+    // the fixture raises a dam on a mould's land: under zero it stands on the board beside the pieces
+    dam: { widthMm, heightMm: -heightMm },
+    cavities: analyticPlate().cavities.map((one) => ({ ...one, x: one.x + widthMm, y: one.y + widthMm })),
+  });
+  const boxes: [number, number, (plan: PlatePlan) => MadePlate][] = [
+    [3, 20, sculptOpen],
+    [8, 30, sculptClosed],
+    [15, 20, sculptClosed],
+    [15, 30, sculptOpen],
+  ];
+
+  it.each(boxes)(
+    '%i mm wide, %i mm high: the walls are left out, and it is said (seed 6)',
+    async (width, height, make) => {
+      const made = make(plan(width, height));
+      const document = await surveyFile(placed(made, 6), 'stl', { unit: 'mm' });
+      expect(document.plate.form).toBe('sculpt');
+      expect(document.plate.formReason).toMatch(/left out:.* the wall round it$/);
+      expect([document.plate.lengthMm, document.plate.widthMm].map((mm) => Math.round(mm!))).toEqual([180, 140]);
+      const sorted = (volumes: number[]) => volumes.sort((a, b) => a - b);
+      const truths = sorted(made.truth.cavities.map(({ volumeMm3 }) => volumeMm3));
+      const ours = sorted(document.cavities.map(({ volumeMm3 }) => volumeMm3!));
+      expect(ours.length).toBe(truths.length);
+      // the facets, exactly; coordinates in float32: 1e-4
+      for (const [i, truth] of truths.entries()) expect(Math.abs(ours[i]! / truth - 1)).toBeLessThan(1e-4);
+    },
+  );
+
+  it('under noise of 0.05 mm nothing at the foot of the walls is taken for a cavity (seed 2)', async () => {
+    const made = sculptOpen(plan(8, 20, 1));
+    const mesh = noisy(made.mesh, { sigmaMm: 0.05, seed: 2, along: [0, 0, 1] });
+    const document = await surveyFile(mesh, 'stl', { unit: 'mm', quick: true });
+    expect([document.plate.form, document.cavities.length]).toEqual(['sculpt', 12]);
+    const sum = made.truth.cavities.reduce((all, { volumeMm3 }) => all + volumeMm3, 0);
+    expect(Math.abs(document.totals.volumeMm3! / sum - 1)).toBeLessThan(0.006);
+  });
 });
 
 it('a body in which nothing is hollow ends in a fault of its own, with what to do', async () => {
