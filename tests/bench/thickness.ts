@@ -14,6 +14,7 @@ import { survey } from '../../src/survey.js';
 import { writeBenchPlate } from './bench-plate.js';
 import type { Row } from './rows.js';
 import { median } from './run-process.js';
+import { benchTwoCores } from './two-cores.js';
 
 const script = pathToFileURL(resolve(import.meta.dirname, '../../dist/cli/measure-thread.js'));
 
@@ -27,11 +28,11 @@ const warmUps = 3;
 /** The thickness on one core and on two, and a sample of it against a nearest-point query of a peer. */
 export async function benchThickness(file: string, folder: string, repeats: number, withPeer: boolean): Promise<Row[]> {
   const bodies = await bodiesOf(file);
-  const rows = await benchThreads(bodies, repeats, '>1.6');
+  const rows = [...(await benchTwoCores(repeats)), ...(await benchThreads(bodies, repeats))];
   const scan = join(folder, 'large-scan.stl');
   for (const bowls of [undefined, onePiece]) {
     console.log(`A plate of ${writeBenchPlate(scan, largeScan, 0, bowls)} triangles is written.`);
-    rows.push(...(await benchThreads(await bodiesOf(scan), repeats, '>1.6')));
+    rows.push(...(await benchThreads(await bodiesOf(scan), repeats)));
   }
   const largest = bodies.reduce((a, b) => (b.wallTriangles > a.wallTriangles ? b : a));
   if (withPeer) rows.push(await benchQueries(await measureBody(largest), repeats));
@@ -43,7 +44,7 @@ async function bodiesOf(file: string): Promise<FillBody[]> {
   return cavities.flatMap(({ body }) => (body === null ? [] : [body]));
 }
 
-async function benchThreads(bodies: FillBody[], repeats: number, limit: string): Promise<Row[]> {
+async function benchThreads(bodies: FillBody[], repeats: number): Promise<Row[]> {
   if (availableParallelism() < 2) return [];
   const pools = [1, 2].map((size) => new ThreadPool(size, true, () => startMeasureThread(script)));
   const triangles = bodies.reduce((sum, { wallTriangles }) => sum + wallTriangles, 0);
@@ -61,7 +62,14 @@ async function benchThreads(bodies: FillBody[], repeats: number, limit: string):
     }
     const [ours, theirs] = times.map(median);
     const peer = 'the same on two cores';
-    rows.push({ what: `${name} of ${what}, one core`, ours: ours!, peer, theirs: theirs!, unit: 'ms wall', limit });
+    rows.push({
+      what: `${name} of ${what}, one core`,
+      ours: ours!,
+      peer,
+      theirs: theirs!,
+      unit: 'ms wall',
+      limit: '>1.6',
+    });
   };
   await compare('thickness and edges', (threads) => measureAllEdges(bodies, {}, { threads }, async () => {}));
   if (bodies.length === 1) {

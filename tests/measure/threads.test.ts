@@ -60,7 +60,7 @@ test.each([3])('%i threads give the same bytes as none', async (size) => {
   });
 });
 
-test.each([true, false])('one large body: its thickness in pieces (shared memory: %s)', async (sharesMemory) => {
+test.each([true, false])('one large body: in pieces (shared memory: %s)', async (sharesMemory) => {
   const bodies = alone.cavities
     .map(({ body }) => body)
     .sort((a, b) => b!.wallTriangles - a!.wallTriangles)
@@ -68,7 +68,7 @@ test.each([true, false])('one large body: its thickness in pieces (shared memory
   const pause = async () => {};
   const [plain] = await measureAllEdges(bodies, {}, {}, pause);
   const [inPieces] = await measureAllEdges(bodies, {}, { threads: pool(2, sharesMemory) }, pause);
-  // More faces than are done in one thread, in many chunks.
+  // Many pieces of each kind.
   expect(plain!.map.partOf.length).toBeGreaterThan(30_000);
   expect(inPieces).toEqual(plain);
 });
