@@ -179,6 +179,7 @@ describe('noise of 0.1 mm that is alike over 1 mm, 0.4 mm spacing', () => {
       const { mesh } = scanOf(shapes.field, options);
       const own = noiseVolumes(shapes, mesh, scanOf(shapes.field, { ...options, correlatedMm: 1e-9 }).mesh);
       const document = await surveyFile(mesh, 'stl');
+      const doubts: number[] = [];
       for (const [i, { ours }] of pairs(document, shapes.made, undefined, 4).entries()) {
         const { name, volumeMm3 } = shapes.truths[i]!;
         // Smooth noise adds a volume of its own, sigma c sqrt(2 pi A) for an opening A: 1 to 5 % of these cavities. From a
@@ -189,9 +190,12 @@ describe('noise of 0.1 mm that is alike over 1 mm, 0.4 mm spacing', () => {
           ...{ source: 'sums over the surface that was scanned', unit: 'mm³', because: '3 %' },
           ...{ expected: volumeMm3, ours: ours.volumeMm3! - (isLarge ? 0 : own[i]!), allowed: 0.03 * volumeMm3 },
         });
-        // twice the standard uncertainty (JCGM 100: about 95 %), over everything
-        expect(Math.abs(ours.volumeMm3! - volumeMm3)).toBeLessThan(2 * ours.volumeUncertaintyMm3!);
+        doubts.push(Math.abs(ours.volumeMm3! - volumeMm3) / ours.volumeUncertaintyMm3!);
       }
+      // Twice the standard uncertainty covers about 95 % (JCGM 100), over everything: of ten cavities one lies outside in
+      // four scans of ten, two in one of twelve; the share itself is held over many scans by holes.test.ts.
+      expect(doubts.filter((doubt) => doubt > 2).length).toBeLessThanOrEqual(1);
+      expect(Math.max(...doubts)).toBeLessThan(3);
     },
   );
 });
