@@ -29,6 +29,9 @@ type Place = readonly [number, number, number];
 /** Of one kind at most so many sentences for a cavity; the last one says how many more there are. */
 const mostOfAKind = 3;
 
+/** Last digit of a thickness in a sentence, mm. */
+const shownMm = 0.01;
+
 /** Cured silicone is not stretched past this share of its elongation at break: common practice, no source. */
 const elongationShare = 1 / 3;
 
@@ -87,8 +90,8 @@ function thinEdge(zone: ThinZone, facts: EdgeFacts): Finding {
 
 function thickRim({ profile, body }: EdgeFacts, rimStepMm: number): Finding[] {
   const { samples, stationsMm, thicknessMm } = profile;
-  // Noise shifts the rim to and fro, and the thickness so near to it with it.
-  const least = rimStepMm + 2 * body.fill.noiseMm;
+  // Noise shifts the rim to and fro, and the thickness so near to it with it. What reads like the limit is not over it.
+  const least = rimStepMm + shownMm / 2 + 2 * body.fill.noiseMm;
   const at025 = (i: number) => thicknessMm[i * stationsMm.length]!;
   const stretches = rimStretches(samples, (i) => at025(i) > least);
   if (stretches.length === 0) return [];
@@ -133,8 +136,8 @@ function undercutFindings(
   const { elongationPct } = settings;
   const mostPct = elongationPct === undefined ? null : elongationPct * elongationShare;
   const tooMuch = mostPct !== null && stretch > mostPct;
-  // In tens, as data sheets state it.
-  const needed = Math.ceil(stretch / elongationShare / 10) * 10;
+  // In tens, as data sheets state it, from the whole per cent that the table shows.
+  const needed = Math.ceil(Math.round(stretch) / elongationShare / 10) * 10;
   const limit =
     mostPct === null
       ? `That wants an elongation of ${needed} % or more on the data sheet of the mix, three times what is asked of it (--elongation).`
