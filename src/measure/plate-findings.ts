@@ -20,7 +20,10 @@ export function spacingFindings(
   const isStraight = (settings.way ?? edgeDefaults.way) === 'straight';
   const marginMm = settings.marginMm ?? edgeDefaults.marginMm;
   const needs = isStraight
-    ? { mm: Math.max(scraperMm, bandMm), why: `flash of ${bandMm} mm round one piece runs into the next` }
+    ? {
+        mm: Math.max(scraperMm, bandMm),
+        why: `flash of ${bandMm} mm round a piece runs into the next or over the edge`,
+      }
     : { mm: marginMm, why: `a barrier wants ${marginMm} mm of land round each piece` };
   const tight = cavities.filter(({ nearestRimMm }) => nearestRimMm !== null && nearestRimMm < needs.mm);
   if (tight.length === 0) return [];
