@@ -1,3 +1,4 @@
+import { triangleNormal } from '../mesh/triangle-area.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import type { NoiseGrain } from '../plate/noise-grain.js';
 
@@ -10,32 +11,22 @@ import type { NoiseGrain } from '../plate/noise-grain.js';
  * @param own numbers of the triangles that the integral runs over
  * @param noiseMm standard deviation of a vertex
  */
-export function noiseSigmaMm3(
-  { positions: p, triangles }: TriangleMesh,
-  own: Uint32Array,
-  noiseMm: number,
-  { alikeMm2 }: NoiseGrain,
-): number {
+export function noiseSigmaMm3(mesh: TriangleMesh, own: Uint32Array, noiseMm: number, { alikeMm2 }: NoiseGrain): number {
   if (noiseMm === 0) return 0;
+  const { positions: p, triangles } = mesh;
+  const normal = new Float64Array(3);
   const areas = new Float32Array(p.length);
   for (const t of own) {
     const a = 3 * triangles[3 * t]!;
     const b = 3 * triangles[3 * t + 1]!;
     const c = 3 * triangles[3 * t + 2]!;
-    const ux = p[b]! - p[a]!;
-    const uy = p[b + 1]! - p[a + 1]!;
-    const uz = p[b + 2]! - p[a + 2]!;
-    const vx = p[c]! - p[a]!;
-    const vy = p[c + 1]! - p[a + 1]!;
-    const vz = p[c + 2]! - p[a + 2]!;
-    const x = (uy * vz - uz * vy) / 6;
-    const y = (uz * vx - ux * vz) / 6;
-    const z = (ux * vy - uy * vx) / 6;
+    triangleNormal(mesh, t, normal);
     for (let k = 0; k < 3; k++) {
       const v = k === 0 ? a : k === 1 ? b : c;
-      areas[v]! += x;
-      areas[v + 1]! += y;
-      areas[v + 2]! += z;
+      // a sixth of twice the vector area: a third for each corner
+      areas[v]! += normal[0]! / 6;
+      areas[v + 1]! += normal[1]! / 6;
+      areas[v + 2]! += normal[2]! / 6;
     }
   }
   let sum = 0;

@@ -1,5 +1,6 @@
 import { placed, taken } from '../base/memory.js';
 import type { TaskOptions } from '../base/source.js';
+import { triangleArea } from '../mesh/triangle-area.js';
 import type { MeasuredBody } from './measured-body.js';
 import { inPieces, memoryFor } from './pieces.js';
 import { type RefinedWall, refineWall } from './refine-wall.js';
@@ -121,20 +122,9 @@ export function thicknessSummary(body: MeasuredBody, map: ThicknessMap): Thickne
   };
 }
 
-function faceAreas({ positions: p, triangles, partOf }: RefinedWall): Float64Array {
-  const areas = new Float64Array(partOf.length);
-  for (let f = 0; f < areas.length; f++) {
-    const a = 3 * triangles[3 * f]!;
-    const b = 3 * triangles[3 * f + 1]!;
-    const c = 3 * triangles[3 * f + 2]!;
-    const ux = p[b]! - p[a]!;
-    const uy = p[b + 1]! - p[a + 1]!;
-    const uz = p[b + 2]! - p[a + 2]!;
-    const vx = p[c]! - p[a]!;
-    const vy = p[c + 1]! - p[a + 1]!;
-    const vz = p[c + 2]! - p[a + 2]!;
-    areas[f] = Math.sqrt((uy * vz - uz * vy) ** 2 + (uz * vx - ux * vz) ** 2 + (ux * vy - uy * vx) ** 2) / 2;
-  }
+function faceAreas(wall: RefinedWall): Float64Array {
+  const areas = new Float64Array(wall.partOf.length);
+  for (let f = 0; f < areas.length; f++) areas[f] = triangleArea(wall, f);
   return areas;
 }
 

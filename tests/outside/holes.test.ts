@@ -132,7 +132,8 @@ function slackOf(seedsSeen: number): number {
 
 const firstSeed = 601;
 
-describe.each([
+/** `few`: seeds in the usual run; `share`: of the SEEDS that are asked for. */
+const laws = [
   ['noise 0.03 mm, 0.4 mm spacing', plate, 0.4, 0.03, { few: 5, share: 1 }],
   ['other shapes, noise 0.02 mm, 0.5 mm spacing', otherPlate, 0.5, 0.02, { few: 0, share: 0.4 }],
   ['other shapes, noise 0.05 mm, 0.5 mm spacing', otherPlate, 0.5, 0.05, { few: 2, share: 0.4 }],
@@ -140,20 +141,26 @@ describe.each([
   ['other shapes, noise 0.02 mm, 0.25 mm spacing', otherPlate, 0.25, 0.02, { few: 0, share: 0.12 }],
   ['other shapes, noise 0.05 mm, 0.25 mm spacing', otherPlate, 0.25, 0.05, { few: 0, share: 0.12 }],
   ['other shapes, noise 0.1 mm, 0.25 mm spacing', otherPlate, 0.25, 0.1, { few: 0, share: 0.12 }],
-] as const)(
+] as const;
+const seedsAsked = ({ few, share }: { few: number; share: number }): number =>
+  process.env.SEEDS === undefined ? few : Math.round(share * Number(process.env.SEEDS));
+
+describe.each(laws.filter((law) => seedsAsked(law[4]) > 0))(
   '%s: twice the standard uncertainty covers the error, and is not idle',
-  (title, own, spacingMm, noiseMm, { few, share }) => {
-    const asked = process.env.SEEDS === undefined ? few : Math.round(share * Number(process.env.SEEDS));
+  (title, own, spacingMm, noiseMm, count) => {
+    const asked = seedsAsked(count);
+    // What noise of 0.1 mm does may be twice what 0.05 mm may.
+    const allowedPct = noiseMm > 0.05 ? 1 : 0.5;
     const noisySeeds = Array.from({ length: asked }, (_, i) => firstSeed + i);
     const covered: Stated[] = [];
     const totals: Stated[] = [];
     const { truths, trueTotal } = own;
 
-    it.runIf(asked > 0).each(noisySeeds)('seed %i: the total within 0.5 %', async (seed) => {
+    it.each(noisySeeds)(`seed %i: the total within ${allowedPct} percent`, async (seed) => {
       const { cavities, total, totalSigma } = await scanned(own, spacingMm, seed, noiseMm);
       agrees({
         ...{ check: `all cavities, ${title}`, source, unit: 'mm³', expected: trueTotal, ours: total },
-        ...{ allowed: 0.005 * trueTotal, because: '0.5 %' },
+        ...{ allowed: (allowedPct / 100) * trueTotal, because: `${allowedPct} %` },
       });
       for (const [i, { name, ours, sigma }] of cavities.entries()) {
         covered.push({ name, error: Math.abs(ours - truths[i]!.volumeMm3), doubt: 2 * sigma });
@@ -161,17 +168,14 @@ describe.each([
       totals.push({ name: 'all', error: Math.abs(total - trueTotal), doubt: 2 * totalSigma });
     });
 
-    it.runIf(asked > 0)(
-      'each cavity, all of them pooled, and the total: 95 of 100, at most four times the median error',
-      () => {
-        // On the other plate the upright, curved walls of the ring are stated 4 to 6 times too wide at 0.5 mm, and 12
-        // seeds of one cavity say little: there only the pool and the total are held.
-        holdsLaw(own === plate ? covered : [], covered, asked);
-        holdsLaw(totals, totals, asked);
-        // pooled over sizes: each error against its own doubt
-        expect(4 * slackOf(asked) * median(covered.map(({ error, doubt }) => error / doubt))).toBeGreaterThan(1);
-      },
-    );
+    it('each cavity, all of them pooled, and the total: 95 of 100, at most four times the median error', () => {
+      // On the other plate the upright, curved walls of the ring are stated 4 to 6 times too wide at 0.5 mm, and 12
+      // seeds of one cavity say little: there only the pool and the total are held.
+      holdsLaw(own === plate ? covered : [], covered, asked);
+      holdsLaw(totals, totals, asked);
+      // pooled over sizes: each error against its own doubt
+      expect(4 * slackOf(asked) * median(covered.map(({ error, doubt }) => error / doubt))).toBeGreaterThan(1);
+    });
 
     afterAll(() => {
       if (process.env.SEEDS === undefined) return;
