@@ -187,13 +187,14 @@ describe('noise of 0.1 mm that is alike over 1 mm (autocorrelation length, ISO 2
       // Smooth noise adds a volume of its own, of the standard deviation sigma c sqrt(2 pi A) for an opening A: nobody can
       // tell it from the wall. Of 50 mm³ it is 1.9 %.
       const own = correlatedMm * gaussianWidthMm(1) * Math.sqrt(2 * Math.PI * truth.openingAreaMm2);
-      const isSmall = volumeMm3 < 100;
+      // Of hundreds of readings the worst is further off, and the flank round the rim has noise of its own, too.
+      const owns = seeds.length > 10 ? 4 : volumeMm3 < 100 ? 3 : 0;
       const off = Math.abs(ours.volumeMm3! - volumeMm3);
       agrees({
         ...{ check: `${name}: noise alike over 1 mm, seed ${seed}`, source: 'sums over the surface that was scanned' },
         ...{ unit: 'mm³', expected: volumeMm3, ours: ours.volumeMm3! },
-        allowed: Math.max(0.03 * volumeMm3, isSmall ? 3 * own : 0),
-        because: isSmall ? "3 %, or three times the noise's own volume" : '3 %',
+        allowed: Math.max(0.03 * volumeMm3, owns * own),
+        because: owns > 0 ? `3 %, or ${owns} times the noise's own volume` : '3 %',
       });
       const isCovered = off < 2 * ours.volumeUncertaintyMm3!;
       found.push({ isWithin: off < Math.max(0.03 * volumeMm3, 2 * own), isCovered });
