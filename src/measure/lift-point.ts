@@ -5,7 +5,7 @@ import type { Undercut } from './undercut.js';
 
 export interface LiftPoint {
   readonly atMm: [number, number, number];
-  /** Thickness of the edge there, 2 mm in (or as far in as the piece has). */
+  /** Mean thickness of the edge over the grip, 2 mm in (or as far in as the piece has). */
   readonly edgeMm: number;
 }
 
@@ -35,16 +35,19 @@ export function liftPoint(
   const held = Float64Array.from({ length: count }, (_, i) => holdAt(body, profile, undercut, i));
   let best = -1;
   let bestScore = -Infinity;
+  let edgeMm = 0;
   for (const [first, size] of loopRanges(samples)) {
     // Islands are no place to start.
     if (!isOuter(body.fill.rimLoops[samples.loop[first]!]!)) continue;
     const grip = Math.round(gripMm / 2 / samples.stepMm[samples.loop[first]!]!);
     for (let i = 0; i < size; i++) {
       let strong = 0;
+      let thick = 0;
       let holds = 0;
       for (let k = -grip; k <= grip; k++) {
         const at = first + ((((i + k) % size) + size) % size);
         strong += Math.min(strength[at]!, 3 * tearMm) / (2 * grip + 1);
+        thick += strength[at]! / (2 * grip + 1);
         holds += held[at]! / (2 * grip + 1);
       }
       // A thousandth more must not move the point on a piece that is the same all round.
@@ -52,6 +55,7 @@ export function liftPoint(
       if (score > bestScore * (1 + 1e-3)) {
         bestScore = score;
         best = first + i;
+        edgeMm = thick;
       }
     }
   }
@@ -63,7 +67,7 @@ export function liftPoint(
       samples.place[2 * best + 1]! - out * samples.inward[2 * best + 1]!,
       0,
     ],
-    edgeMm: strength[best]!,
+    edgeMm,
   };
 }
 

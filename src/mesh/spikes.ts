@@ -1,4 +1,5 @@
 import { type Ring, ringsOf } from './rings.js';
+import { squaredSide } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
 /**
@@ -106,9 +107,9 @@ function sharpVertices({ positions: p, triangles }: TriangleMesh): number[] {
     const va = triangles[t]!;
     const vb = triangles[t + 1]!;
     const vc = triangles[t + 2]!;
-    const ab = squared(p, va, vb);
-    const bc = squared(p, vb, vc);
-    const ca = squared(p, vc, va);
+    const ab = squaredSide(p, va, vb);
+    const bc = squaredSide(p, vb, vc);
+    const ca = squaredSide(p, vc, va);
     look(va, ab, ca, bc);
     look(vb, bc, ab, ca);
     look(vc, ca, bc, ab);
@@ -116,11 +117,4 @@ function sharpVertices({ positions: p, triangles }: TriangleMesh): number[] {
   const tips: number[] = [];
   for (let v = 0; v < seen.length; v++) if (seen[v] === 1) tips.push(v);
   return tips;
-}
-
-function squared(p: Float64Array, v: number, w: number): number {
-  const x = p[3 * v]! - p[3 * w]!;
-  const y = p[3 * v + 1]! - p[3 * w + 1]!;
-  const z = p[3 * v + 2]! - p[3 * w + 2]!;
-  return x * x + y * y + z * z;
 }

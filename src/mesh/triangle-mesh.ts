@@ -17,10 +17,6 @@ export interface TriangleMesh {
   readonly objectOf?: Uint32Array;
 }
 
-export function triangleCount(mesh: TriangleMesh): number {
-  return mesh.triangles.length / 3;
-}
-
 export function vertexCount(mesh: TriangleMesh): number {
   return mesh.positions.length / 3;
 }

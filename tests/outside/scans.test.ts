@@ -179,7 +179,7 @@ describe('noise of 0.1 mm that is alike over 1 mm (autocorrelation length, ISO 2
   const correlatedMm = 0.1;
   const found: { isWithin: boolean; isCovered: boolean }[] = [];
 
-  it.each(seeds)('seed %i: all found, within 3 % from 100 mm³ up', async (seed) => {
+  it.each(seeds)("seed %i: all found, within 3 % or what the noise's own volume leaves", async (seed) => {
     const { mesh } = scanOf(shapes.field, { spacingMm: 0.4, seed, viewpoints, correlatedMm });
     const document = await surveyFile(mesh, 'stl', { quick: true });
     for (const [i, { truth, ours }] of pairs(document, shapes.made, undefined, 4).entries()) {
