@@ -1,5 +1,5 @@
 import { Fault } from '../base/fault.js';
-import { Float32Weld } from '../mesh/weld.js';
+import { Float32Weld } from '../mesh/float32-weld.js';
 import { float32Step, largestMagnitude } from './coordinate-step.js';
 import { badCoordinate, isBlank, largestCoordinate, noTriangles } from './faults.js';
 import type { Head, MeshFormat, MeshParser, ParsedMesh, Recognition } from './format.js';
@@ -48,7 +48,6 @@ function firstRecordsArePlausible(bytes: Uint8Array): boolean {
 
 class StlBinaryParser implements MeshParser {
   private readonly weld: Float32Weld;
-  private corners: Uint32Array;
   /** Bytes taken so far. */
   private position = 0;
   private triangles = 0;
@@ -65,10 +64,7 @@ class StlBinaryParser implements MeshParser {
       throw tooFew(count, byteLength - headerBytes);
     }
     // Only a size that is known to be there may decide how much memory is taken.
-    const room = byteLength === undefined ? 1024 : count;
-    this.corners = new Uint32Array(3 * room);
-    // A closed surface has half as many vertices as triangles; holes and seams add a few.
-    this.weld = new Float32Weld(Math.ceil(0.52 * room) + 16);
+    this.weld = new Float32Weld(byteLength === undefined ? 1024 : count);
   }
 
   push(bytes: Uint8Array): void {
@@ -99,33 +95,22 @@ class StlBinaryParser implements MeshParser {
     if (this.triangles < this.count) throw tooFew(this.count, recordBytes * this.triangles + this.partialBytes);
     this.checkTrailer();
     if (this.triangles === 0) throw noTriangles();
-    const used = 3 * this.triangles;
-    const triangles = this.corners.length === used ? this.corners : this.corners.slice(0, used);
-    const positions = this.weld.takePositions();
+    const mesh = this.weld.take();
     return {
       fileFormat: 'stl-binary',
       trianglesInFile: this.triangles,
-      coordinateStep: float32Step(largestMagnitude(positions)),
-      mesh: { positions, triangles },
+      coordinateStep: float32Step(largestMagnitude(mesh.positions)),
+      mesh,
     };
   }
 
   private addRecords(bytes: Uint8Array, start: number, records: number): void {
     if (records === 0) return;
-    this.makeRoom(3 * (this.triangles + records));
     const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
     const first = start + normalBytes;
-    const put = 3 * this.triangles;
-    const done = this.weld.addTriangles(view, first, recordBytes, records, this.corners, put, largestCoordinate);
+    const done = this.weld.addTriangles(view, first, recordBytes, records, largestCoordinate);
     if (done < records) throw badCorner(view, first + done * recordBytes, this.triangles + done);
     this.triangles += records;
-  }
-
-  private makeRoom(corners: number): void {
-    if (corners <= this.corners.length) return;
-    const larger = new Uint32Array(Math.max(corners, 2 * this.corners.length));
-    larger.set(this.corners);
-    this.corners = larger;
   }
 
   /**
