@@ -3,6 +3,8 @@ import { RecentWeld } from './recent-weld.js';
 import { TableWeld } from './table-weld.js';
 
 const batchTriangles = 4096;
+/** The first batches are small: the loop is compiled soon, and should have been through to its end before. */
+const firstTriangles = 64;
 
 /**
  * Welds triangles of float32 coordinates, straight from the bytes of a file: corners at bitwise equal coordinates become
@@ -13,6 +15,7 @@ export class Float32Weld {
   private readonly store: Float32Store;
   private readonly recent: RecentWeld;
   private table: TableWeld | null = null;
+  private batch = firstTriangles;
 
   /** @param triangles how many to make room for; more may come */
   constructor(triangles = 1024) {
@@ -30,7 +33,8 @@ export class Float32Weld {
     const { store, recent } = this;
     const limitBits = bitsOf(limit);
     for (let done = 0; done < count; ) {
-      const batch = Math.min(batchTriangles, count - done);
+      const batch = Math.min(this.batch, count - done);
+      this.batch = Math.min(2 * this.batch, batchTriangles);
       store.makeRoom(batch);
       const way = this.table ?? recent;
       const welded = way.addBatch(store, view, at + done * stride, stride, batch, limitBits);

@@ -4,7 +4,8 @@ import { type Float32Store, hashOfBits, hashOfVertex, magnitudeBits, minusZeroBi
 /** Sets of four places, for the vertices met lately: some dozen rows of a large scan. A set is one line of the cache. */
 const sets = 2 ** 13;
 /** A place is the bits of a vertex's x, y and z, and its number + 1; 0: free. */
-const setSize = 4 * 4;
+const placeSize = 4;
+const setSize = 4 * placeSize;
 /** Bits a vertex in the memory of what was met at all: one new vertex in a hundred is then taken for a known one. */
 const bitsPerVertex = 16;
 
@@ -17,6 +18,8 @@ const bitsPerVertex = 16;
 export class RecentWeld {
   /** Per set the last four vertices that came to it, the latest first. */
   private readonly recent = new Int32Array(sets * setSize);
+  /** The same as numbers. */
+  private readonly recentNumbers = new Float32Array(this.recent.buffer);
   private met: Int32Array;
   /** Vertices that may be there twice, in ascending order. */
   private doubts = new Uint32Array(1024);
@@ -47,7 +50,7 @@ export class RecentWeld {
   ): number {
     this.makeRoom(store, 3 * count);
     const { positions, corners } = store;
-    const { recent, met, doubts } = this;
+    const { recent, recentNumbers, met, doubts } = this;
     const words = met.length - 1;
     let { vertices } = store;
     let put = store.cornersFilled;
@@ -63,20 +66,15 @@ export class RecentWeld {
         if (z === minusZeroBits) z = 0;
         const hash = hashOfBits(x, y, z);
         const set = (hash & (sets - 1)) * setSize;
-        if (recent[set] === x && recent[set + 1] === y && recent[set + 2] === z && recent[set + 3] !== 0) {
-          corners[put++] = recent[set + 3]! - 1;
-          continue;
+        let place = set;
+        while (
+          place < set + setSize &&
+          (recent[place] !== x || recent[place + 1] !== y || recent[place + 2] !== z || recent[place + 3] === 0)
+        ) {
+          place += placeSize;
         }
-        if (recent[set + 4] === x && recent[set + 5] === y && recent[set + 6] === z && recent[set + 7] !== 0) {
-          corners[put++] = recent[set + 7]! - 1;
-          continue;
-        }
-        if (recent[set + 8] === x && recent[set + 9] === y && recent[set + 10] === z && recent[set + 11] !== 0) {
-          corners[put++] = recent[set + 11]! - 1;
-          continue;
-        }
-        if (recent[set + 12] === x && recent[set + 13] === y && recent[set + 14] === z && recent[set + 15] !== 0) {
-          corners[put++] = recent[set + 15]! - 1;
+        if (place < set + setSize) {
+          corners[put++] = recent[place + 3]! - 1;
           continue;
         }
         if ((x & magnitudeBits) > limitBits || (y & magnitudeBits) > limitBits || (z & magnitudeBits) > limitBits) {
@@ -90,13 +88,11 @@ export class RecentWeld {
         const word = (spread >>> 7) & words;
         const bits = (1 << spread) | (1 << (spread >>> 5));
         const seen = met[word]!;
-        if ((seen & bits) === bits) doubts[doubtful++] = vertices;
-        else met[word] = seen | bits;
+        met[word] = seen | bits;
+        // Written in any case and counted where it holds: a step to the side, rarely taken, would cost more.
+        doubts[doubtful] = vertices;
+        doubtful += (seen & bits) === bits ? 1 : 0;
         const key = 3 * vertices;
-        // Adding 0 turns -0 into 0.
-        positions[key] = view.getFloat32(k, true) + 0;
-        positions[key + 1] = view.getFloat32(k + 4, true) + 0;
-        positions[key + 2] = view.getFloat32(k + 8, true) + 0;
         corners[put++] = vertices++;
         recent[set + 15] = recent[set + 11]!;
         recent[set + 14] = recent[set + 10]!;
@@ -114,6 +110,9 @@ export class RecentWeld {
         recent[set + 1] = y;
         recent[set + 2] = z;
         recent[set + 3] = vertices;
+        positions[key] = recentNumbers[set]!;
+        positions[key + 1] = recentNumbers[set + 1]!;
+        positions[key + 2] = recentNumbers[set + 2]!;
       }
     }
     this.doubtful = doubtful;

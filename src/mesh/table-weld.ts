@@ -4,6 +4,7 @@ import { type Float32Store, hashOfBits, hashOfVertex, magnitudeBits } from './fl
 const groupTriangles = 64;
 /** Per corner of a group: the bits of x, y and z, and its first place in the table. */
 const group = new Int32Array(12 * groupTriangles);
+const groupNumbers = new Float32Array(group.buffer);
 
 /**
  * A weld for triangles in any order: an open-addressing hash table over all vertices that grows before it is half full.
@@ -39,7 +40,6 @@ export class TableWeld {
     let done = 0;
     let isGood = true;
     while (done < count && isGood) {
-      const first = done;
       const end = Math.min(count, done + groupTriangles);
       // First only where to look for each corner, ...
       let filled = 0;
@@ -82,11 +82,9 @@ export class TableWeld {
         }
         if (entry === 0) {
           const key = 3 * vertices;
-          const at = start + (first + Math.floor(c / 12)) * stride + 12 * ((c >> 2) % 3);
-          // Adding 0 turns -0 into 0.
-          positions[key] = view.getFloat32(at, true) + 0;
-          positions[key + 1] = view.getFloat32(at + 4, true) + 0;
-          positions[key + 2] = view.getFloat32(at + 8, true) + 0;
+          positions[key] = groupNumbers[c]!;
+          positions[key + 1] = groupNumbers[c + 1]!;
+          positions[key + 2] = groupNumbers[c + 2]!;
           entry = ++vertices;
           table[slot] = entry;
           table[slot + 1] = x;
