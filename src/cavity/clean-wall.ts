@@ -1,3 +1,5 @@
+import { inBatches } from '../base/batches.js';
+import { GrowingUint32 } from '../base/growing.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { deepParts } from './deep-parts.js';
 import type { WallField } from './wall-field.js';
@@ -24,31 +26,16 @@ function giveOutShallows(mesh: TriangleMesh, z: Float64Array, labels: Int32Array
   // Neighbour lists of the vertices that lie under the scrape surface but not deep: few of a large mesh.
   const shallow = new Uint8Array(z.length);
   for (let v = 0; v < shallow.length; v++) shallow[v] = z[v]! < 0 && labels[v] === 0 ? 1 : 0;
-  const degree = new Uint32Array(z.length + 1);
-  const eachSide = (visit: (from: number, to: number) => void) => {
-    for (let t = 0; t < triangles.length; t += 3) {
-      const a = triangles[t]!;
-      const b = triangles[t + 1]!;
-      const c = triangles[t + 2]!;
-      if (shallow[a] === 0 && shallow[b] === 0 && shallow[c] === 0) continue;
-      visit(a, b);
-      visit(b, c);
-      visit(c, a);
-      visit(b, a);
-      visit(c, b);
-      visit(a, c);
-    }
-  };
-  eachSide((from, to) => {
-    if (shallow[from] === 1 && z[to]! < 0) degree[from + 1]!++;
-  });
-  for (let v = 0; v < z.length; v++) degree[v + 1]! += degree[v]!;
-  const start = degree;
+  const beside = new GrowingUint32();
+  inBatches(triangles.length, (from, to) => trianglesAt(triangles, shallow, from, to, beside), 3);
+  const near = beside.take();
+  // Counted first, so that the lists have one array.
+  const start = new Uint32Array(z.length + 1);
+  inBatches(near.length, (from, to) => countNeighbours(triangles, shallow, z, near, from, to, start));
+  for (let v = 0; v < z.length; v++) start[v + 1]! += start[v]!;
   const neighbours = new Uint32Array(start[z.length]!);
   const filled = start.slice();
-  eachSide((from, to) => {
-    if (shallow[from] === 1 && z[to]! < 0) neighbours[filled[from]!++] = to;
-  });
+  inBatches(near.length, (from, to) => listNeighbours(triangles, shallow, z, near, from, to, filled, neighbours));
   const shallows: number[] = [];
   for (let v = 0; v < z.length; v++) if (shallow[v] === 1) shallows.push(v);
   shallows.sort((a, b) => z[a]! - z[b]! || a - b);
@@ -81,5 +68,55 @@ function giveOutShallows(mesh: TriangleMesh, z: Float64Array, labels: Int32Array
       }
     }
     return label;
+  }
+}
+
+/** The triangles with a flagged corner. */
+function trianglesAt(triangles: Uint32Array, flags: Uint8Array, from: number, to: number, found: GrowingUint32): void {
+  for (let t = from; t < to; t += 3) {
+    if (flags[triangles[t]!] === 1 || flags[triangles[t + 1]!] === 1 || flags[triangles[t + 2]!] === 1) found.push(t);
+  }
+}
+
+/** Counts, at the place behind each flagged vertex, its neighbours under zero over some triangles. */
+function countNeighbours(
+  triangles: Uint32Array,
+  flags: Uint8Array,
+  z: Float64Array,
+  near: Uint32Array,
+  from: number,
+  to: number,
+  counts: Uint32Array,
+): void {
+  for (let i = from; i < to; i++) {
+    for (let k = 0; k < 3; k++) {
+      const v = triangles[near[i]! + k]!;
+      if (flags[v] === 0) continue;
+      if (z[triangles[near[i]! + ((k + 1) % 3)]!]! < 0) counts[v + 1]!++;
+      if (z[triangles[near[i]! + ((k + 2) % 3)]!]! < 0) counts[v + 1]!++;
+    }
+  }
+}
+
+/** Lists the same neighbours, each vertex's from `filled` on. */
+function listNeighbours(
+  triangles: Uint32Array,
+  flags: Uint8Array,
+  z: Float64Array,
+  near: Uint32Array,
+  from: number,
+  to: number,
+  filled: Uint32Array,
+  neighbours: Uint32Array,
+): void {
+  for (let i = from; i < to; i++) {
+    for (let k = 0; k < 3; k++) {
+      const v = triangles[near[i]! + k]!;
+      if (flags[v] === 0) continue;
+      const one = triangles[near[i]! + ((k + 1) % 3)]!;
+      const other = triangles[near[i]! + ((k + 2) % 3)]!;
+      if (z[one]! < 0) neighbours[filled[v]!++] = one;
+      if (z[other]! < 0) neighbours[filled[v]!++] = other;
+    }
   }
 }

@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { UnionFind } from '../mesh/union-find.js';
 
@@ -18,7 +19,20 @@ export function deepParts(mesh: TriangleMesh, z: Float64Array, limitMm: number):
   const { triangles } = mesh;
   const sets = new UnionFind(z.length);
   const deep = -limitMm;
-  for (let t = 0; t < triangles.length; t += 3) {
+  inBatches(triangles.length, (from, to) => unite(sets, triangles, z, deep, from, to), 3);
+  const labels = new Int32Array(z.length);
+  let count = 0;
+  for (let v = 0; v < z.length; v++) {
+    if (z[v]! >= deep) continue;
+    const root = sets.find(v);
+    labels[v] = root === v ? ++count : labels[root]!;
+  }
+  return { labels, count };
+}
+
+/** Puts corners of a triangle together that are both deep. */
+function unite(sets: UnionFind, triangles: Uint32Array, z: Float64Array, deep: number, from: number, to: number): void {
+  for (let t = from; t < to; t += 3) {
     const a = triangles[t]!;
     const b = triangles[t + 1]!;
     const c = triangles[t + 2]!;
@@ -29,12 +43,4 @@ export function deepParts(mesh: TriangleMesh, z: Float64Array, limitMm: number):
     if (db && dc) sets.union(b, c);
     if (dc && da) sets.union(c, a);
   }
-  const labels = new Int32Array(z.length);
-  let count = 0;
-  for (let v = 0; v < z.length; v++) {
-    if (z[v]! >= deep) continue;
-    const root = sets.find(v);
-    labels[v] = root === v ? ++count : labels[root]!;
-  }
-  return { labels, count };
 }

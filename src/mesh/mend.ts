@@ -1,8 +1,8 @@
+import { faceShapes } from './face-shapes.js';
 import { fillHole, type HolePatch } from './fill-hole.js';
 import { isBalanced, oppositeHalfEdges } from './half-edges.js';
 import { openLoops } from './open-loops.js';
 import { facingWrong, turnRound } from './orient.js';
-import { sliverCount } from './slivers.js';
 import { keepTriangles, soundTriangles } from './sound-triangles.js';
 import { type FlatSpike, flattenSpikes } from './spikes.js';
 import { copiedShells, type StrayShells, specks } from './stray-shells.js';
@@ -65,8 +65,7 @@ export function mendMesh(mesh: TriangleMesh, stepMm: number): MendedMesh {
   if (m.isOpen) m.closeCracks(toleranceMm);
   m.dropSpecks();
   if (m.isOpen) m.turnAlike();
-  m.flattenSpikes();
-  m.countSlivers();
+  m.lookAtFaces();
   if (m.isOpen) m.fillHoles();
   if (!m.isOpen) m.turnOutside();
   return m.result();
@@ -157,17 +156,17 @@ class Mending {
     this.note('a body inside out, turned', 1, new Map());
   }
 
-  flattenSpikes(): void {
-    const flat = flattenSpikes(this.mesh);
-    if (flat === null) return;
-    this.mesh = flat.mesh;
-    this.spikes = flat.spikes;
-    this.note(spikesFlattened, flat.spikes.length, new Map());
-  }
-
-  /** Slivers lie in the surface and do no harm: they are counted, and stay. */
-  countSlivers(): void {
-    this.note('slivers, over a thousand times as long as wide, kept', sliverCount(this.mesh), new Map());
+  /** Takes spikes down. Slivers lie in the surface and do no harm: they are counted, and stay. */
+  lookAtFaces(): void {
+    const { tips, slivers } = faceShapes(this.mesh);
+    const flat = flattenSpikes(this.mesh, tips);
+    if (flat !== null) {
+      this.mesh = flat.mesh;
+      this.spikes = flat.spikes;
+      this.note(spikesFlattened, flat.spikes.length, new Map());
+    }
+    const left = flat === null ? slivers : faceShapes(this.mesh).slivers;
+    this.note('slivers, over a thousand times as long as wide, kept', left, new Map());
   }
 
   fillHoles(): void {

@@ -1,15 +1,26 @@
+import { inBatches } from '../base/batches.js';
 import { triangleArea } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 import { UnionFind } from './union-find.js';
 
-/** The shells of a mesh: sets of triangles that hang together by shared vertices, in the order of the file. */
-export function shellsOf(mesh: TriangleMesh): Uint32Array[] {
-  const { triangles } = mesh;
-  const sets = new UnionFind(mesh.positions.length / 3);
-  for (let t = 0; t < triangles.length; t += 3) {
+/** The vertices of a mesh in sets that triangles hang together. */
+export function vertexSets({ positions, triangles }: TriangleMesh): UnionFind {
+  const sets = new UnionFind(positions.length / 3);
+  inBatches(triangles.length, (from, to) => unite(sets, triangles, from, to), 3);
+  return sets;
+}
+
+function unite(sets: UnionFind, triangles: Uint32Array, from: number, to: number): void {
+  for (let t = from; t < to; t += 3) {
     sets.union(triangles[t]!, triangles[t + 1]!);
     sets.union(triangles[t]!, triangles[t + 2]!);
   }
+}
+
+/** The shells of a mesh: sets of triangles that hang together by shared vertices, in the order of the file. */
+export function shellsOf(mesh: TriangleMesh): Uint32Array[] {
+  const { triangles } = mesh;
+  const sets = vertexSets(mesh);
   const byRoot = new Map<number, number[]>();
   for (let t = 0; t < triangles.length / 3; t++) {
     const root = sets.find(triangles[3 * t]!);
@@ -24,11 +35,7 @@ export function shellsOf(mesh: TriangleMesh): Uint32Array[] {
 export function isOneShell({ positions, triangles }: TriangleMesh): boolean {
   const known = oneShell.get(triangles);
   if (known !== undefined) return known;
-  const sets = new UnionFind(positions.length / 3);
-  for (let t = 0; t < triangles.length; t += 3) {
-    sets.union(triangles[t]!, triangles[t + 1]!);
-    sets.union(triangles[t]!, triangles[t + 2]!);
-  }
+  const sets = vertexSets({ positions, triangles });
   const first = triangles.length > 0 ? sets.find(triangles[0]!) : 0;
   let isOne = true;
   for (let t = 0; t < triangles.length && isOne; t += 3) isOne = sets.find(triangles[t]!) === first;

@@ -1,5 +1,5 @@
+import { faceShapes } from './face-shapes.js';
 import { type Ring, ringsOf } from './rings.js';
-import { squaredSide } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
 /**
@@ -18,9 +18,6 @@ const spike = {
   leastNet: 1 / 3,
 } as const;
 
-/** Both spokes of each of its triangles are longer than the side across by this. */
-const sharp = 1.1;
-const long = 3;
 /** As many vertices tell the roughness of a mesh. */
 const fewVertices = 2000;
 
@@ -34,13 +31,19 @@ export interface FlatSpike {
   readonly sigmaMm3: number;
 }
 
-/** Takes spikes down to the middle of their rings, in a new mesh; null where there are none. */
-export function flattenSpikes(mesh: TriangleMesh): { mesh: TriangleMesh; spikes: FlatSpike[] } | null {
+/**
+ * Takes spikes down to the middle of their rings, in a new mesh; null where there are none.
+ * @param tips the mesh's own, where they are known
+ */
+export function flattenSpikes(
+  mesh: TriangleMesh,
+  tips = faceShapes(mesh).tips,
+): { mesh: TriangleMesh; spikes: FlatSpike[] } | null {
   let flat = mesh;
   const spikes: FlatSpike[] = [];
   // A spike beside another shows when that one is down.
   for (let round = 0; round < 3; round++) {
-    const found = findSpikes(flat);
+    const found = findSpikes(flat, round === 0 ? tips : faceShapes(flat).tips);
     if (found.length === 0) break;
     const positions = flat.positions.slice();
     for (const { v, middle, areaVector, triangle, relief, reliefBeyond, radius } of found) {
@@ -56,8 +59,7 @@ export function flattenSpikes(mesh: TriangleMesh): { mesh: TriangleMesh; spikes:
   return spikes.length === 0 ? null : { mesh: flat, spikes };
 }
 
-function findSpikes(mesh: TriangleMesh): Ring[] {
-  const tips = sharpVertices(mesh);
+function findSpikes(mesh: TriangleMesh, tips: readonly number[]): Ring[] {
   if (tips.length === 0) return [];
   const likely = ringsOf(mesh, tips, spike.radii).filter(isSpikeByShape);
   // The roughness costs more than all else: a mesh without anything like a spike is not asked for it.
@@ -91,30 +93,4 @@ function isSpikeByShape({ around, beyond, relief, reliefBeyond, off, isPoint }: 
     Math.max(relief, reliefBeyond) < spike.relief * off &&
     beyond.near > spike.leastNet * beyond.all
   );
-}
-
-/** Vertices at which some triangle is sharp and none is blunt: few of any mesh, and told in one pass. */
-function sharpVertices({ positions: p, triangles }: TriangleMesh): number[] {
-  const seen = new Uint8Array(p.length / 3);
-  const limit = sharp * sharp;
-  const look = (v: number, one: number, two: number, across: number) => {
-    const least = Math.min(one, two);
-    if (least > limit * across) seen[v]! |= 1;
-    // A triangle far longer than it is wide says nothing of the place where it begins.
-    else if (across < long * long * least) seen[v]! |= 2;
-  };
-  for (let t = 0; t < triangles.length; t += 3) {
-    const va = triangles[t]!;
-    const vb = triangles[t + 1]!;
-    const vc = triangles[t + 2]!;
-    const ab = squaredSide(p, va, vb);
-    const bc = squaredSide(p, vb, vc);
-    const ca = squaredSide(p, vc, va);
-    look(va, ab, ca, bc);
-    look(vb, bc, ab, ca);
-    look(vc, ca, bc, ab);
-  }
-  const tips: number[] = [];
-  for (let v = 0; v < seen.length; v++) if (seen[v] === 1) tips.push(v);
-  return tips;
 }

@@ -1,7 +1,6 @@
-import { isOneShell } from './shells.js';
+import { isOneShell, vertexSets } from './shells.js';
 import { triangleArea } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
-import { UnionFind } from './union-find.js';
 
 /** A shell smaller than this across and with less than a thousandth of the surface is dirt, mm (common practice, no source). */
 const speckMm = 3;
@@ -54,11 +53,7 @@ function summed(mesh: TriangleMesh): { shells: Shell[]; rootOf: Int32Array } {
   const { positions: p, triangles } = mesh;
   if (isOneShell(mesh)) return { shells: [], rootOf: new Int32Array() };
   const count = triangles.length / 3;
-  const sets = new UnionFind(p.length / 3);
-  for (let t = 0; t < triangles.length; t += 3) {
-    sets.union(triangles[t]!, triangles[t + 1]!);
-    sets.union(triangles[t]!, triangles[t + 2]!);
-  }
+  const sets = vertexSets(mesh);
   const byRoot = new Map<number, Shell>();
   const rootOf = new Int32Array(count);
   let last: Shell | undefined;

@@ -7,6 +7,7 @@ import { hasCarrier } from './carrier.js';
 import { noCavities, noPlate } from './faults.js';
 import { landInsideDam, leftOut } from './left-out.js';
 import { type FittedPlane, refinePlane } from './refine-plane.js';
+import { type Relief, reliefOver } from './relief.js';
 import { type SurfaceSample, vectorAndArea } from './surface-sample.js';
 import { type TopView, topView } from './top-view.js';
 
@@ -17,6 +18,7 @@ const leastLandShare = 0.03;
 interface PlaneChoice {
   plane: FittedPlane;
   view: TopView;
+  relief: Relief;
   form: PlateForm;
   reason: string;
 }
@@ -77,7 +79,8 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
         : closed
           ? 'a closed block with hollows in one face: read as a mould'
           : 'an open surface with hollows: read as a scan of the plate';
-  return { ...best, form, reason: reason + leftOut(mesh, best.plane, form, closed) };
+  const seen = best.relief.isFine ? best.relief : reliefOver(mesh, best.plane);
+  return { ...best, form, reason: reason + leftOut(seen, form, closed) };
 }
 
 /** A block on a table: the table is the larger plane, but the block's top stands level above it and holds hollows. */
@@ -99,16 +102,16 @@ const leastShown = 0.2;
 
 /** Views of a large mesh cost time: a coarse one of every plane tells which ones are worth a fine one. */
 function lookOn(mesh: TriangleMesh, planes: readonly FittedPlane[]) {
-  const look = (plane: FittedPlane, size?: number) => topView(mesh, plane, Math.max(reliefMm, 3 * plane.sigma), size);
-  const shown = (view: TopView) => view.landArea + view.hollowArea + view.raisedArea;
-  const coarse = planes.map((plane) => ({ plane, view: look(plane, 80) }));
-  const most = Math.max(...coarse.map(({ view }) => shown(view)));
-  const looked = coarse.map(({ plane, view }) => ({
-    plane,
-    view: shown(view) >= leastShown * most ? look(plane) : view,
-  }));
+  const look = (plane: FittedPlane, size?: number) => {
+    const relief = reliefOver(mesh, plane, size);
+    return { plane, relief, view: topView(relief, Math.max(reliefMm, 3 * plane.sigma)) };
+  };
+  const shown = ({ view }: { view: TopView }) => view.landArea + view.hollowArea + view.raisedArea;
+  const coarse = planes.map((plane) => look(plane, 80));
+  const most = Math.max(...coarse.map(shown));
+  const looked = coarse.map((seen) => (shown(seen) >= leastShown * most ? look(seen.plane) : seen));
   const isPlain = looked.every(({ view }) => view.hollowArea + view.raisedArea === 0);
-  return isPlain ? planes.map((plane) => ({ plane, view: look(plane) })) : looked;
+  return isPlain ? planes.map((plane) => look(plane)) : looked;
 }
 
 /** Relief under this is not told from a plane when the land is looked for, mm. */

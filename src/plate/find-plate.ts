@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import { convexHull } from '../base/plane-geometry.js';
 import type { PlateForm } from '../base/survey-document.js';
 import { applyInPlace, applyToPoint, axesAround, compose, dot, intoFrame, type Vec3 } from '../mesh/rigid.js';
@@ -198,22 +199,9 @@ function landHull(mesh: TriangleMesh, scrape: ScrapeSurface, band: number): Floa
   const { positions: p, triangles } = mesh;
   // Asked once a vertex, not once a corner.
   const isNear = new Uint8Array(p.length / 3);
-  for (let v = 0, at = 0; v < isNear.length; v++, at += 3) {
-    const bow = scrape.kind === 'flat' ? 0 : scrape.heightAt(p[at]!, p[at + 1]!);
-    isNear[v] = Math.abs(p[at + 2]! - bow) <= band ? 1 : 0;
-  }
+  inBatches(isNear.length, (from, to) => flagNear(p, scrape, band, from, to, isNear));
   const isLand = new Uint8Array(p.length / 3);
-  for (let t = 0; t < triangles.length; t += 3) {
-    const va = triangles[t]!;
-    const vb = triangles[t + 1]!;
-    const vc = triangles[t + 2]!;
-    if (isNear[va] === 0 || isNear[vb] === 0 || isNear[vc] === 0) continue;
-    const a = 3 * va;
-    const b = 3 * vb;
-    const c = 3 * vc;
-    if ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!) <= 0) continue;
-    isLand[va] = isLand[vb] = isLand[vc] = 1;
-  }
+  inBatches(triangles.length, (from, to) => flagLand(mesh, isNear, from, to, isLand), 3);
   let count = 0;
   for (let v = 0; v < isLand.length; v++) count += isLand[v]!;
   const xs = new Float64Array(count);
@@ -224,4 +212,39 @@ function landHull(mesh: TriangleMesh, scrape: ScrapeSurface, band: number): Floa
     ys[i++] = p[3 * v + 1]!;
   }
   return convexHull(xs, ys);
+}
+
+function flagNear(
+  p: Float64Array,
+  scrape: ScrapeSurface,
+  band: number,
+  from: number,
+  to: number,
+  flags: Uint8Array,
+): void {
+  for (let v = from; v < to; v++) {
+    const bow = scrape.kind === 'flat' ? 0 : scrape.heightAt(p[3 * v]!, p[3 * v + 1]!);
+    flags[v] = Math.abs(p[3 * v + 2]! - bow) <= band ? 1 : 0;
+  }
+}
+
+/** Flags the corners of the triangles that have only near ones and face up. */
+function flagLand(
+  { positions: p, triangles }: TriangleMesh,
+  isNear: Uint8Array,
+  from: number,
+  to: number,
+  flags: Uint8Array,
+): void {
+  for (let t = from; t < to; t += 3) {
+    const va = triangles[t]!;
+    const vb = triangles[t + 1]!;
+    const vc = triangles[t + 2]!;
+    if (isNear[va] === 0 || isNear[vb] === 0 || isNear[vc] === 0) continue;
+    const a = 3 * va;
+    const b = 3 * vb;
+    const c = 3 * vc;
+    if ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!) <= 0) continue;
+    flags[va] = flags[vb] = flags[vc] = 1;
+  }
 }

@@ -67,7 +67,8 @@ export function fitLand(
     if (!settled || round < 2) continue;
     if (step === 3) break;
     step = 3;
-    round = 0;
+    // What the share has settled, all triangles only have to confirm.
+    round = 1;
   }
   return { ...plane, sigma, area, wideArea };
 }

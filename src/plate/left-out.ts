@@ -1,7 +1,7 @@
 import type { PlateForm } from '../base/survey-document.js';
 import { dot } from '../mesh/rigid.js';
-import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import type { CandidatePlane } from './candidate-planes.js';
+import type { Relief } from './relief.js';
 import { type TopView, topView } from './top-view.js';
 
 interface Looked {
@@ -43,8 +43,8 @@ const besideMm = 1;
 const leastBesideMm2 = 20;
 
 /** What was recognised beside the land and is left out, in words; empty where there is nothing. */
-export function leftOut(mesh: TriangleMesh, plane: CandidatePlane, form: PlateForm, isClosed: boolean): string {
-  const view = topView(mesh, plane, besideMm);
+export function leftOut(relief: Relief, form: PlateForm, isClosed: boolean): string {
+  const view = topView(relief, besideMm);
   const stands = form === 'sculpt' ? 0 : view.raisedArea;
   const parts = [
     ...(isClosed ? ['its sides and back'] : []),

@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import { solvePositive } from '../base/cholesky.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { powers } from './fit-bow.js';
@@ -112,21 +113,33 @@ function landWeights({ positions: p, triangles }: TriangleMesh, isLand: Uint8Arr
 }
 
 /** What the height of the scrape surface counts for in the integral over some triangles. */
-export function levelArea({ x, y, lengthMm, normal }: LevelDoubt, mesh: TriangleMesh, own: Uint32Array): LevelArea {
-  const { positions: p, triangles } = mesh;
-  const sums = new Float64Array(termsIn(normal));
+export function levelArea(level: LevelDoubt, mesh: TriangleMesh, own: Uint32Array): LevelArea {
+  const sums = new Float64Array(termsIn(level.normal));
   const terms = new Float64Array(sums.length);
-  for (const t of own) {
-    const a = 3 * triangles[3 * t]!;
-    const b = 3 * triangles[3 * t + 1]!;
-    const c = 3 * triangles[3 * t + 2]!;
+  inBatches(own.length, (from, to) => addLevelArea(level, mesh, own, from, to, terms, sums));
+  return sums;
+}
+
+function addLevelArea(
+  { x, y, lengthMm }: LevelDoubt,
+  { positions: p, triangles }: TriangleMesh,
+  own: Uint32Array,
+  from: number,
+  to: number,
+  terms: Float64Array,
+  sums: LevelArea,
+): void {
+  for (let i = from; i < to; i++) {
+    const t = 3 * own[i]!;
+    const a = 3 * triangles[t]!;
+    const b = 3 * triangles[t + 1]!;
+    const c = 3 * triangles[t + 2]!;
     const area = ((p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!)) / 2;
     const mx = (p[a]! + p[b]! + p[c]!) / 3;
     const my = (p[a + 1]! + p[b + 1]! + p[c + 1]!) / 3;
     fillTerms(terms, (mx - x) / lengthMm, (my - y) / lengthMm);
     for (let k = 0; k < sums.length; k++) sums[k]! += area * terms[k]!;
   }
-  return sums;
 }
 
 /** Of how many terms a lower half by rows is made. */

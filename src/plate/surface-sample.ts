@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import { seededRandom } from '../base/random.js';
 import { triangleNormal } from '../mesh/triangle-area.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
@@ -27,44 +28,49 @@ export function vectorAndArea(mesh: TriangleMesh, own: Iterable<number>): { tota
   return { totalArea, openArea: Math.hypot(openX, openY, openZ) / 2 };
 }
 
+/** The area swept is kept at the beginning of every so many triangles, so that those without a sample are passed over. */
+const blockTriangles = 64;
+
 /** Draws about `wanted` points, one for each equal share of the area, at a random place inside its triangle. */
 export function sampleSurface(mesh: TriangleMesh, wanted: number): SurfaceSample {
   const { positions, triangles } = mesh;
   const count = triangles.length / 3;
   const normal = new Float64Array(3);
-  let totalArea = 0;
-  let [openX, openY, openZ] = [0, 0, 0];
-  for (let t = 0; t < count; t++) {
-    totalArea += triangleNormal(mesh, t, normal);
-    openX += normal[0]!;
-    openY += normal[1]!;
-    openZ += normal[2]!;
-  }
-  const openArea = Math.hypot(openX, openY, openZ) / 2;
+  // Before each block, and behind the last one.
+  const sweptBefore = new Float64Array(Math.ceil(count / blockTriangles) + 1);
+  const sums = new Float64Array(4);
+  inBatches(count, (from, to) => addAreas(mesh, from, to, sums, sweptBefore));
+  const totalArea = sums[0]!;
+  sweptBefore[sweptBefore.length - 1] = totalArea;
+  const openArea = Math.hypot(sums[1]!, sums[2]!, sums[3]!) / 2;
   const areaEach = totalArea / wanted;
   const points = new Float64Array(3 * wanted);
   const normals = new Float64Array(3 * wanted);
   const random = seededRandom(20261);
   let taken = 0;
-  let swept = 0;
   let next = areaEach * random();
-  for (let t = 0; t < count && taken < wanted; t++) {
-    const area = triangleNormal(mesh, t, normal);
-    swept += area;
-    while (next < swept && taken < wanted) {
-      const root = Math.sqrt(random());
-      const v = random();
-      const weights = [1 - root, root * (1 - v), root * v];
-      for (let k = 0; k < 3; k++) {
-        let value = 0;
-        for (let corner = 0; corner < 3; corner++) {
-          value += weights[corner]! * positions[3 * triangles[3 * t + corner]! + k]!;
+  for (let block = 0; block + 1 < sweptBefore.length && taken < wanted; block++) {
+    if (next >= sweptBefore[block + 1]!) continue;
+    let swept = sweptBefore[block]!;
+    const end = Math.min(count, (block + 1) * blockTriangles);
+    for (let t = block * blockTriangles; t < end && taken < wanted; t++) {
+      const area = triangleNormal(mesh, t, normal);
+      swept += area;
+      while (next < swept && taken < wanted) {
+        const root = Math.sqrt(random());
+        const v = random();
+        const weights = [1 - root, root * (1 - v), root * v];
+        for (let k = 0; k < 3; k++) {
+          let value = 0;
+          for (let corner = 0; corner < 3; corner++) {
+            value += weights[corner]! * positions[3 * triangles[3 * t + corner]! + k]!;
+          }
+          points[3 * taken + k] = value;
+          normals[3 * taken + k] = normal[k]! / (2 * area);
         }
-        points[3 * taken + k] = value;
-        normals[3 * taken + k] = normal[k]! / (2 * area);
+        taken++;
+        next += areaEach;
       }
-      taken++;
-      next += areaEach;
     }
   }
   return {
@@ -74,4 +80,24 @@ export function sampleSurface(mesh: TriangleMesh, wanted: number): SurfaceSample
     totalArea,
     openArea,
   };
+}
+
+/** Adds the areas and the vector areas of some triangles to four sums, and keeps the area before each block. */
+function addAreas(mesh: TriangleMesh, from: number, to: number, sums: Float64Array, sweptBefore: Float64Array): void {
+  const normal = new Float64Array(3);
+  let area = sums[0]!;
+  let x = sums[1]!;
+  let y = sums[2]!;
+  let z = sums[3]!;
+  for (let t = from; t < to; t++) {
+    if (t % blockTriangles === 0) sweptBefore[t / blockTriangles] = area;
+    area += triangleNormal(mesh, t, normal);
+    x += normal[0]!;
+    y += normal[1]!;
+    z += normal[2]!;
+  }
+  sums[0] = area;
+  sums[1] = x;
+  sums[2] = y;
+  sums[3] = z;
 }

@@ -1,0 +1,174 @@
+import { inBatches } from '../base/batches.js';
+import { axesAround, type Vec3 } from '../mesh/rigid.js';
+import type { TriangleMesh } from '../mesh/triangle-mesh.js';
+import type { CandidatePlane } from './candidate-planes.js';
+
+/** What a look straight down on a plane sees: the height over it of the topmost surface in each cell of a grid. */
+export interface Relief {
+  readonly columns: number;
+  readonly rows: number;
+  /** Side of a cell, mm. */
+  readonly cell: number;
+  /** Per cell, mm; `nothingThere` where no surface is seen. */
+  readonly heights: Float64Array;
+  /** Whether it is fine enough to look for small relief. */
+  readonly isFine: boolean;
+}
+
+export const nothingThere = Number.NEGATIVE_INFINITY;
+
+/** Cells along the longer side of a view that small relief is looked for in. */
+const fineCells = 300;
+const trianglesPerCell = 4;
+
+/** A grid in a plane: where it lies, and how a point is seen from straight above it. */
+interface Grid {
+  readonly columns: number;
+  readonly rows: number;
+  /** Side of a cell, mm. */
+  readonly cell: number;
+  readonly x0: number;
+  readonly y0: number;
+  readonly x: Vec3;
+  readonly y: Vec3;
+  readonly plane: CandidatePlane;
+}
+
+/** Looks down on a plane, over a grid with about `size` cells along the longer side. Surface that faces away is not seen. */
+export function reliefOver(mesh: TriangleMesh, plane: CandidatePlane, size = fineCells): Relief {
+  const { positions, triangles } = mesh;
+  const { x, y } = axesAround(plane.normal);
+  // A coarse view is content with the extent of a share of the points: what lies outside goes into the outermost cells.
+  const every = size < fineCells ? Math.max(1, Math.floor(positions.length / 3 / (8 * size * size))) : 1;
+  const [x0, y0, x1, y1] = extent(positions, x, y, 3 * every);
+  const cell = Math.max(x1! - x0!, y1! - y0!) / size || 1;
+  const columns = Math.max(1, Math.ceil((x1! - x0!) / cell));
+  const rows = Math.max(1, Math.ceil((y1! - y0!) / cell));
+  const grid = { columns, rows, cell, x0: x0!, y0: y0!, x, y, plane };
+  const heights = new Float64Array(columns * rows).fill(nothingThere);
+  // Where triangles are far smaller than cells, a share of them covers every cell.
+  const step = 3 * Math.max(1, Math.floor(triangles.length / 3 / (trianglesPerCell * columns * rows)));
+  inBatches(triangles.length, (from, to) => putTriangles(mesh, from, to, step, grid, heights), step);
+  return { columns, rows, cell, heights, isFine: size >= fineCells };
+}
+
+/** How far the points reach along two directions: x0, y0, x1, y1. */
+function extent(positions: Float64Array, x: Vec3, y: Vec3, stride: number): Float64Array {
+  const box = Float64Array.of(Infinity, Infinity, -Infinity, -Infinity);
+  inBatches(positions.length, (from, to) => widenAlong(box, positions, x, y, from, to, stride), stride);
+  return box;
+}
+
+function widenAlong(
+  box: Float64Array,
+  positions: Float64Array,
+  u: Vec3,
+  v: Vec3,
+  from: number,
+  to: number,
+  stride: number,
+): void {
+  const ux = u[0];
+  const uy = u[1];
+  const uz = u[2];
+  const vx = v[0];
+  const vy = v[1];
+  const vz = v[2];
+  let x0 = box[0]!;
+  let y0 = box[1]!;
+  let x1 = box[2]!;
+  let y1 = box[3]!;
+  for (let i = from; i < to; i += stride) {
+    const px = positions[i]!;
+    const py = positions[i + 1]!;
+    const pz = positions[i + 2]!;
+    const x = ux * px + uy * py + uz * pz;
+    const y = vx * px + vy * py + vz * pz;
+    if (x < x0) x0 = x;
+    if (x > x1) x1 = x;
+    if (y < y0) y0 = y;
+    if (y > y1) y1 = y;
+  }
+  box[0] = x0;
+  box[1] = y0;
+  box[2] = x1;
+  box[3] = y1;
+}
+
+/** Raises the cells' heights to those of every so many of some triangles, with corners `from` to `to`. */
+function putTriangles(
+  { positions, triangles }: TriangleMesh,
+  from: number,
+  to: number,
+  step: number,
+  { columns, rows, cell, x0, y0, x: u, y: v, plane }: Grid,
+  heights: Float64Array,
+): void {
+  const ux = u[0];
+  const uy = u[1];
+  const uz = u[2];
+  const vx = v[0];
+  const vy = v[1];
+  const vz = v[2];
+  const wx = plane.normal[0];
+  const wy = plane.normal[1];
+  const wz = plane.normal[2];
+  const { offset } = plane;
+  for (let t = from; t < to; t += step) {
+    // Seen in the plane: only the triangles that are looked at are turned into it.
+    const a = 3 * triangles[t]!;
+    const ax = positions[a]!;
+    const ay = positions[a + 1]!;
+    const az = positions[a + 2]!;
+    const b = 3 * triangles[t + 1]!;
+    const bx = positions[b]!;
+    const by = positions[b + 1]!;
+    const bz = positions[b + 2]!;
+    const c = 3 * triangles[t + 2]!;
+    const cx = positions[c]!;
+    const cy = positions[c + 1]!;
+    const cz = positions[c + 2]!;
+    const xa = (ux * ax + uy * ay + uz * az - x0) / cell;
+    const ya = (vx * ax + vy * ay + vz * az - y0) / cell;
+    const xb = (ux * bx + uy * by + uz * bz - x0) / cell;
+    const yb = (vx * bx + vy * by + vz * bz - y0) / cell;
+    const xc = (ux * cx + uy * cy + uz * cz - x0) / cell;
+    const yc = (vx * cx + vy * cy + vz * cz - y0) / cell;
+    const doubled = (xb - xa) * (yc - ya) - (xc - xa) * (yb - ya);
+    if (!(doubled > 0)) continue;
+    const za = wx * ax + wy * ay + wz * az - offset;
+    const zb = wx * bx + wy * by + wz * bz - offset;
+    const zc = wx * cx + wy * cy + wz * cz - offset;
+    const left = Math.ceil(Math.min(xa, xb, xc) - 0.5);
+    const right = Math.floor(Math.max(xa, xb, xc) - 0.5);
+    const bottom = Math.ceil(Math.min(ya, yb, yc) - 0.5);
+    const top = Math.floor(Math.max(ya, yb, yc) - 0.5);
+    if (left > right || bottom > top) {
+      // Smaller than a cell: its middle stands for it, unless it is a sliver seen edge-on.
+      if (!(doubled > 1e-3)) continue;
+      const column = Math.floor((xa + xb + xc) / 3);
+      const i = cellAt(column, Math.floor((ya + yb + yc) / 3), columns, rows);
+      const middle = (za + zb + zc) / 3;
+      if (middle > heights[i]!) heights[i] = middle;
+      continue;
+    }
+    for (let row = bottom; row <= top; row++) {
+      const y = row + 0.5;
+      for (let column = left; column <= right; column++) {
+        const x = column + 0.5;
+        const wa = (xb - x) * (yc - y) - (xc - x) * (yb - y);
+        const wb = (xc - x) * (ya - y) - (xa - x) * (yc - y);
+        const wc = doubled - wa - wb;
+        if (wa < 0 || wb < 0 || wc < 0) continue;
+        const i = cellAt(column, row, columns, rows);
+        const z = (wa * za + wb * zb + wc * zc) / doubled;
+        if (z > heights[i]!) heights[i] = z;
+      }
+    }
+  }
+}
+
+/** The cell, or the outermost one on that side. */
+function cellAt(column: number, row: number, columns: number, rows: number): number {
+  return Math.max(0, Math.min(columns - 1, column)) + columns * Math.max(0, Math.min(rows - 1, row));
+}
