@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import { isInside } from '../base/plane-geometry.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { UnionFind } from '../mesh/union-find.js';
@@ -72,19 +73,27 @@ function centre(mesh: TriangleMesh, t: number): [number, number] {
 /** The net projected area of some triangles, and how much of what faces up lies inside the land's outline. */
 function lookDown(mesh: TriangleMesh, own: Uint32Array, outline: Float64Array) {
   let net = 0;
+  inBatches(own.length, (from, to) => {
+    net = addProjected(mesh, own, from, to, net);
+  });
   let up = 0;
   let inside = 0;
   // A few thousand triangles tell the share.
   const every = Math.ceil(own.length / 4000);
-  for (let i = 0; i < own.length; i++) {
+  for (let i = 0; i < own.length; i += every) {
     const t = own[i]!;
     const area = projectedArea(mesh, t);
-    net += area;
-    if (area <= 0 || i % every !== 0) continue;
+    if (area <= 0) continue;
     up += area;
     if (isInside([outline], ...centre(mesh, t))) inside += area;
   }
   return { net, insideShare: up > 0 ? inside / up : 0 };
+}
+
+function addProjected(mesh: TriangleMesh, own: Uint32Array, from: number, to: number, before: number): number {
+  let net = before;
+  for (let i = from; i < to; i++) net += projectedArea(mesh, own[i]!);
+  return net;
 }
 
 /** Connected floors inside the outline that belong to the plate's outside. */

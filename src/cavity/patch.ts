@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import { nextHalfEdge, oppositeHalfEdges, previousHalfEdge } from '../mesh/half-edges.js';
 import { planBox, type TriangleMesh } from '../mesh/triangle-mesh.js';
 import type { WallField } from './wall-field.js';
@@ -18,28 +19,38 @@ export interface Patch {
  * @returns the triangles' numbers, grouped: hollow k has `order[start[k]] … order[start[k + 1] - 1]`
  */
 export function trianglesByHollow(mesh: TriangleMesh, wall: WallField): { order: Uint32Array; start: Uint32Array } {
-  const { triangles } = mesh;
-  const count = triangles.length / 3;
-  const hollowOf = (t: number) => {
-    let lowest = triangles[3 * t]!;
-    for (let k = 1; k < 3; k++) {
-      const v = triangles[3 * t + k]!;
-      if (wall.z[v]! < wall.z[lowest]!) lowest = v;
-    }
-    return wall.z[lowest]! < 0 ? wall.labels[lowest]! : 0;
-  };
+  const count = mesh.triangles.length / 3;
   const start = new Uint32Array(wall.count + 2);
   const hollows = new Int32Array(count);
-  for (let t = 0; t < count; t++) {
-    const hollow = hollowOf(t);
-    hollows[t] = hollow;
-    start[hollow + 1]!++;
-  }
+  inBatches(count, (from, to) => sortByHollow(mesh.triangles, wall, from, to, hollows, start));
   for (let k = 0; k <= wall.count; k++) start[k + 1]! += start[k]!;
   const order = new Uint32Array(count);
   const filled = start.slice();
-  for (let t = 0; t < count; t++) order[filled[hollows[t]!]!++] = t;
+  inBatches(count, (from, to) => {
+    for (let t = from; t < to; t++) order[filled[hollows[t]!]!++] = t;
+  });
   return { order, start };
+}
+
+/** Notes the hollow of some triangles, and counts them at the place behind their hollow's. */
+function sortByHollow(
+  triangles: Uint32Array,
+  { z, labels }: WallField,
+  from: number,
+  to: number,
+  hollows: Int32Array,
+  counts: Uint32Array,
+): void {
+  for (let t = from; t < to; t++) {
+    let lowest = triangles[3 * t]!;
+    const b = triangles[3 * t + 1]!;
+    const c = triangles[3 * t + 2]!;
+    if (z[b]! < z[lowest]!) lowest = b;
+    if (z[c]! < z[lowest]!) lowest = c;
+    const hollow = z[lowest]! < 0 ? labels[lowest]! : 0;
+    hollows[t] = hollow;
+    counts[hollow + 1]!++;
+  }
 }
 
 /** Cuts the triangles of one hollow out of the plate. Vertices at which the patch only touches itself are parted. */

@@ -126,15 +126,30 @@ function wallArea(body: FillBody): number {
 }
 
 /** The height at the vertex that is deepest when calmly smoothed: the deepest of many noisy heights would be too deep. */
-function heightAtDeepest(triangles: Uint32Array, wall: WallField, own: Uint32Array): number {
+function heightAtDeepest(triangles: Uint32Array, { calm, z }: WallField, own: Uint32Array): number {
   let deepest = triangles[3 * own[0]!]!;
-  for (let i = 0; i < own.length; i++) {
+  inBatches(own.length, (from, to) => {
+    deepest = deeper(triangles, calm, own, from, to, deepest);
+  });
+  return z[deepest]!;
+}
+
+function deeper(
+  triangles: Uint32Array,
+  calm: Float64Array,
+  own: Uint32Array,
+  from: number,
+  to: number,
+  before: number,
+): number {
+  let deepest = before;
+  for (let i = from; i < to; i++) {
     for (let k = 0; k < 3; k++) {
       const v = triangles[3 * own[i]! + k]!;
-      if (wall.calm[v]! < wall.calm[deepest]!) deepest = v;
+      if (calm[v]! < calm[deepest]!) deepest = v;
     }
   }
-  return wall.z[deepest]!;
+  return deepest;
 }
 
 function boxUnderZero(

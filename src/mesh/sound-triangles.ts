@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
 /** Which triangles of a mesh stay when those that hold nothing or come twice are left out. */
@@ -13,49 +14,57 @@ export interface SoundTriangles {
 /** Looks for collapsed and doubled triangles in one pass; null where there are none. */
 export function soundTriangles({ positions, triangles }: TriangleMesh): SoundTriangles | null {
   const count = triangles.length / 3;
-  // Triangles in lists by their lowest vertex: two over the same vertices meet in one list.
-  const head = new Int32Array(positions.length / 3).fill(-1);
-  const next = new Int32Array(count);
-  let stays: Uint8Array | null = null;
-  let collapsed = 0;
+  const lists = { head: new Int32Array(positions.length / 3).fill(-1), next: new Int32Array(count) };
+  const unsound: number[] = [];
+  inBatches(count, (from, to) => findUnsound(triangles, from, to, lists, unsound));
+  if (unsound.length === 0) return null;
+  const stays = new Uint8Array(count).fill(1);
   const doubles: { kept: number; sameWay: boolean }[] = [];
-  const drop = (t: number) => {
-    stays ??= new Uint8Array(count).fill(1);
+  for (let i = 0; i < unsound.length; i += 2) {
+    const t = unsound[i]!;
+    const kept = unsound[i + 1]!;
     stays[t] = 0;
-  };
-  for (let t = 0; t < count; t++) {
+    if (kept < 0) continue;
+    const first = triangles[3 * t]!;
+    doubles.push({ kept, sameWay: onward(triangles, kept, first) === triangles[3 * t + 1] });
+  }
+  return { stays, collapsed: unsound.length / 2 - doubles.length, doubles };
+}
+
+/** Triangles in lists by their lowest vertex: two over the same vertices meet in one list. */
+interface Lists {
+  readonly head: Int32Array;
+  readonly next: Int32Array;
+}
+
+/** Enters some triangles. Those that are not sound go to `unsound`: a triangle, and its twin or -1. */
+function findUnsound(triangles: Uint32Array, from: number, to: number, { head, next }: Lists, unsound: number[]): void {
+  for (let t = from; t < to; t++) {
     const a = triangles[3 * t]!;
     const b = triangles[3 * t + 1]!;
     const c = triangles[3 * t + 2]!;
     if (a === b || b === c || c === a) {
-      collapsed++;
-      drop(t);
+      unsound.push(t, -1);
       continue;
     }
-    // Turned so that the lowest vertex comes first, which keeps the turning sense.
     const low = Math.min(a, b, c);
-    const second = low === a ? b : low === b ? c : a;
-    const third = low === a ? c : low === b ? a : b;
+    const high = Math.max(a, b, c);
+    const middle = a + b + c - low - high;
     let twin = head[low]!;
-    for (; twin >= 0; twin = next[twin]!) {
+    while (twin >= 0) {
       const x = triangles[3 * twin]!;
       const y = triangles[3 * twin + 1]!;
       const z = triangles[3 * twin + 2]!;
-      const s = x === low ? y : y === low ? z : x;
-      const r = x === low ? z : y === low ? x : y;
-      if (s === second && r === third) break;
-      if (s === third && r === second) break;
+      if (Math.max(x, y, z) === high && x + y + z - low - high === middle) break;
+      twin = next[twin]!;
     }
-    if (twin < 0) {
-      next[t] = head[low]!;
-      head[low] = t;
+    if (twin >= 0) {
+      unsound.push(t, twin);
       continue;
     }
-    const sameWay = onward(triangles, twin, low) === second;
-    doubles.push({ kept: twin, sameWay });
-    drop(t);
+    next[t] = head[low]!;
+    head[low] = t;
   }
-  return stays === null ? null : { stays, collapsed, doubles };
 }
 
 /** The corner that follows a vertex in a triangle. */

@@ -29,17 +29,29 @@ export function boxSides(positions: Float64Array): [number, number, number] {
 }
 
 function widen(box: Float64Array, positions: Float64Array, from: number, to: number): void {
-  for (let axis = 0; axis < 3; axis++) {
-    let low = box[axis]!;
-    let high = box[axis + 3]!;
-    for (let i = from + axis; i < to; i += 3) {
-      const value = positions[i]!;
-      if (value < low) low = value;
-      if (value > high) high = value;
-    }
-    box[axis] = low;
-    box[axis + 3] = high;
+  let x0 = box[0]!;
+  let y0 = box[1]!;
+  let z0 = box[2]!;
+  let x1 = box[3]!;
+  let y1 = box[4]!;
+  let z1 = box[5]!;
+  for (let i = from; i < to; i += 3) {
+    const x = positions[i]!;
+    const y = positions[i + 1]!;
+    const z = positions[i + 2]!;
+    if (x < x0) x0 = x;
+    if (x > x1) x1 = x;
+    if (y < y0) y0 = y;
+    if (y > y1) y1 = y;
+    if (z < z0) z0 = z;
+    if (z > z1) z1 = z;
   }
+  box[0] = x0;
+  box[1] = y0;
+  box[2] = z0;
+  box[3] = x1;
+  box[4] = y1;
+  box[5] = z1;
 }
 
 /** How far some points reach in plan. */

@@ -27,33 +27,14 @@ export function topView({ columns, rows, heights, cell }: Relief, tolerance: num
   const cells = { landArea: 0, hollowArea: 0, raisedArea: 0, lowBorderArea: 0, raisedBorderArea: 0 };
   for (let i = 0; i < kind.length; i++) if (kind[i] === land) cells.landArea++;
   const outside = reachedFromBorder(kind, columns, rows);
-  const seen = new Uint8Array(kind.length);
-  const stack: number[] = [];
+  const patches = { kind, columns, outside, seen: new Uint8Array(kind.length), stack: new Int32Array(kind.length) };
   for (let start = 0; start < kind.length; start++) {
     const k = kind[start]!;
-    if (k < low || seen[start]) continue;
-    let size = 0;
-    let shutIn = true;
-    stack.push(start);
-    seen[start] = 1;
-    while (stack.length > 0) {
-      const i = stack.pop()!;
-      size++;
-      const x = i % columns;
-      if (x === 0 || x === columns - 1 || i < columns || i >= kind.length - columns) shutIn = false;
-      for (let side = 0; side < 4; side++) {
-        const j = side === 0 ? i - columns : side === 1 ? i + columns : side === 2 ? i - 1 : i + 1;
-        if (j < 0 || j >= kind.length || (side === 2 && x === 0) || (side === 3 && x === columns - 1)) continue;
-        if (outside[j]) shutIn = false;
-        if (kind[j] === k && !seen[j]) {
-          seen[j] = 1;
-          stack.push(j);
-        }
-      }
-    }
-    if (size * each < leastReliefMm2) continue;
-    if (k === low) cells[shutIn ? 'hollowArea' : 'lowBorderArea'] += size;
-    else cells[shutIn ? 'raisedArea' : 'raisedBorderArea'] += size;
+    if (k < low || patches.seen[start] === 1) continue;
+    const size = patchFrom(patches, start);
+    if (Math.abs(size) * each < leastReliefMm2) continue;
+    if (k === low) cells[size > 0 ? 'hollowArea' : 'lowBorderArea'] += Math.abs(size);
+    else cells[size > 0 ? 'raisedArea' : 'raisedBorderArea'] += Math.abs(size);
   }
   return {
     landArea: cells.landArea * each,
@@ -64,24 +45,63 @@ export function topView({ columns, rows, heights, cell }: Relief, tolerance: num
   };
 }
 
+interface Patches {
+  readonly kind: Int8Array;
+  readonly columns: number;
+  readonly outside: Uint8Array;
+  /** Cells of patches that were looked at. */
+  readonly seen: Uint8Array;
+  /** Room for as many cells as there are. */
+  readonly stack: Int32Array;
+}
+
+/** How many cells of one kind hang together with a cell, at least itself; negative where they are not shut in on all sides. */
+function patchFrom({ kind, columns, outside, seen, stack }: Patches, start: number): number {
+  const k = kind[start]!;
+  let size = 0;
+  let sign = 1;
+  let waiting = 1;
+  stack[0] = start;
+  seen[start] = 1;
+  while (waiting > 0) {
+    const i = stack[--waiting]!;
+    size++;
+    const x = i % columns;
+    if (x === 0 || x === columns - 1 || i < columns || i >= kind.length - columns) sign = -1;
+    for (let side = 0; side < 4; side++) {
+      const j = side === 0 ? i - columns : side === 1 ? i + columns : side === 2 ? i - 1 : i + 1;
+      if (j < 0 || j >= kind.length || (side === 2 && x === 0) || (side === 3 && x === columns - 1)) continue;
+      if (outside[j] === 1) sign = -1;
+      if (kind[j] !== k || seen[j] === 1) continue;
+      seen[j] = 1;
+      stack[waiting++] = j;
+    }
+  }
+  return sign * size;
+}
+
 /** The empty cells that hang together with the picture's border; a hole in a scan is none of them. */
 function reachedFromBorder(kind: Int8Array, columns: number, rows: number): Uint8Array {
   const reached = new Uint8Array(kind.length);
-  const stack: number[] = [];
-  const visit = (i: number) => {
-    if (kind[i] !== gap || reached[i]) return;
-    reached[i] = 1;
-    stack.push(i);
-  };
-  for (let x = 0; x < columns; x++) [x, x + columns * (rows - 1)].forEach(visit);
-  for (let y = 0; y < rows; y++) [columns * y, columns * y + columns - 1].forEach(visit);
-  while (stack.length > 0) {
-    const i = stack.pop()!;
+  const stack = new Int32Array(kind.length);
+  let waiting = 0;
+  for (let i = 0; i < kind.length; i++) {
     const x = i % columns;
-    if (x > 0) visit(i - 1);
-    if (x < columns - 1) visit(i + 1);
-    if (i >= columns) visit(i - columns);
-    if (i < kind.length - columns) visit(i + columns);
+    const isBorder = x === 0 || x === columns - 1 || i < columns || i >= columns * (rows - 1);
+    if (!isBorder || kind[i] !== gap) continue;
+    reached[i] = 1;
+    stack[waiting++] = i;
+  }
+  while (waiting > 0) {
+    const i = stack[--waiting]!;
+    const x = i % columns;
+    for (let side = 0; side < 4; side++) {
+      const j = side === 0 ? i - columns : side === 1 ? i + columns : side === 2 ? i - 1 : i + 1;
+      if (j < 0 || j >= kind.length || (side === 2 && x === 0) || (side === 3 && x === columns - 1)) continue;
+      if (kind[j] !== gap || reached[j] === 1) continue;
+      reached[j] = 1;
+      stack[waiting++] = j;
+    }
   }
   return reached;
 }
