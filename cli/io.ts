@@ -1,3 +1,4 @@
+import type { Worker } from 'node:worker_threads';
 import type { Survey } from './survey-file.js';
 
 /** The edges of the command line, injected, so that a test can run it in-process. */
@@ -15,8 +16,8 @@ export interface Io {
   readInput(): Promise<string>;
   /** Aborted when the person stops the program. */
   readonly signal?: AbortSignal | undefined;
-  /** Script of the thread that a survey runs in; without it the survey runs in this one. */
-  readonly surveyThread?: URL;
+  /** Starts a thread that a survey runs in; without it the survey runs in this one. */
+  readonly surveyThread?: () => Worker;
   /** Takes the place of the survey, in tests of the command line alone. */
   readonly survey?: Survey;
 }

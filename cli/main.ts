@@ -1,8 +1,21 @@
 #!/usr/bin/env node
 import { once } from 'node:events';
-import { run } from './run.js';
+import { Worker } from 'node:worker_threads';
 
-const { stdin, stdout, stderr } = process;
+const { argv, stdin, stdout, stderr } = process;
+
+// Run from the TypeScript sources, a thread would find no script.
+const threadScript = import.meta.url.endsWith('.js') ? new URL('./survey-thread.js', import.meta.url) : undefined;
+// The thread of a survey loads what it needs while the command line is still being read.
+let early = threadScript !== undefined && argv[2] === 'survey' ? new Worker(threadScript) : undefined;
+// Where the command line turns out to ask for no survey, nobody waits for it.
+early?.unref();
+const startThread = (script: URL): Worker => {
+  const worker = early ?? new Worker(script);
+  early = undefined;
+  worker.ref();
+  return worker;
+};
 stdout.on('error', (error: NodeJS.ErrnoException) => {
   // A closed pipe (`plateful survey … | head`) is the reader's choice, not a fault.
   if (error.code === 'EPIPE') process.exit(0);
@@ -14,7 +27,8 @@ const stop = new AbortController();
 process.once('SIGINT', () => stop.abort());
 process.once('SIGTERM', () => stop.abort());
 
-process.exitCode = await run(process.argv.slice(2), {
+const { run } = await import('./run.js');
+process.exitCode = await run(argv.slice(2), {
   out: async (text) => {
     if (!stdout.write(text)) await once(stdout, 'drain');
   },
@@ -25,8 +39,7 @@ process.exitCode = await run(process.argv.slice(2), {
   env: process.env,
   cwd: process.cwd(),
   signal: stop.signal,
-  // Run from the TypeScript sources, a thread would find no script.
-  ...(import.meta.url.endsWith('.js') && { surveyThread: new URL('./survey-thread.js', import.meta.url) }),
+  ...(threadScript !== undefined && { surveyThread: () => startThread(threadScript) }),
   readInput: async () => {
     const chunks: Buffer[] = [];
     for await (const chunk of stdin) chunks.push(chunk as Buffer);

@@ -1,4 +1,4 @@
-import { Worker } from 'node:worker_threads';
+import type { Worker } from 'node:worker_threads';
 import { Fault } from '../src/base/fault.js';
 import type { Progress } from '../src/base/source.js';
 import type { SurveyResult } from '../src/survey.js';
@@ -12,14 +12,15 @@ import type { FromThread, ToThread } from './survey-thread.js';
  * @throws Fault as the survey does, and `out-of-memory`
  */
 export function surveyInThread(
-  script: URL,
+  startThread: () => Worker,
   task: ToThread,
   signal: AbortSignal | undefined,
   progress: Progress,
 ): Promise<SurveyResult> {
   return new Promise((resolve, reject) => {
     signal?.throwIfAborted();
-    const worker = new Worker(script, { workerData: task });
+    const worker = startThread();
+    worker.postMessage(task);
     const settled = new AbortController();
     const settle = (how: () => void): void => {
       signal?.removeEventListener('abort', stop);

@@ -1,5 +1,5 @@
-import { once } from 'node:events';
-import { parentPort, workerData } from 'node:worker_threads';
+import { on } from 'node:events';
+import { parentPort } from 'node:worker_threads';
 import { Fault, type FaultDetails } from '../src/base/fault.js';
 import { buffersOf, ThreadPool } from '../src/base/threads.js';
 import type { SurveyOptions, SurveyResult } from '../src/survey.js';
@@ -27,10 +27,12 @@ const post = (message: FromThread, transfer: ArrayBuffer[] = []): void => parent
 const progressMs = 40;
 let toldAt = 0;
 
-const { path, cwd, options, threads: size } = workerData as ToThread;
+// The keeper of this thread sends the task, then the hash, and nothing else.
+const messages = on(parentPort!, 'message');
+const next = async () => ((await messages.next()).value as [unknown])[0];
+const { path, cwd, options, threads: size } = (await next()) as ToThread;
+const hash = next() as Promise<FileHash>;
 const threads = size > 1 ? new ThreadPool(size, true, () => startMeasureThread()) : undefined;
-// The keeper of this thread sends it, and nothing else.
-const hash = once(parentPort!, 'message').then(([message]) => message as FileHash);
 try {
   const result = await survey(await hashedBeside(path, cwd, hash), {
     ...options,
