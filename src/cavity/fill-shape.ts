@@ -17,17 +17,17 @@ const rule = Float64Array.of(
   ].flatMap(([a, b, weight]) => [a, a, weight, a, b, weight, b, a, weight]),
 );
 
-export function fillShape({
-  positions: p,
-  triangles,
-  wallTriangles,
-}: Pick<FillBody, 'positions' | 'triangles' | 'wallTriangles'>): FillShape | null {
+/** @param side 1: the wall as a body's, seen from inside the silicone; -1: as the plate's, seen from above */
+export function fillShape(
+  { positions: p, triangles, wallTriangles }: Pick<FillBody, 'positions' | 'triangles' | 'wallTriangles'>,
+  side: 1 | -1 = 1,
+): FillShape | null {
   // From a point of the body, so that a place far from the frame's origin costs no digits.
   const first = 3 * (triangles[0] ?? 0);
   const ox = p[first] ?? 0;
   const oy = p[first + 1] ?? 0;
   const moments = new Float64Array(10);
-  inBatches(wallTriangles, (from, to) => addMoments(p, triangles, from, to, ox, oy, moments));
+  inBatches(wallTriangles, (from, to) => addMoments(p, triangles, from, to, ox, oy, side, moments));
   const [m, mx, my, mxx, mxy, myy, mxxx, mxxy, mxyy, myyy] = moments as unknown as Moments;
   const volume = m;
   if (!(volume > 0)) return null;
@@ -58,6 +58,7 @@ function addMoments(
   to: number,
   ox: number,
   oy: number,
+  side: number,
   moments: Float64Array,
 ): void {
   let m = moments[0]!;
@@ -84,7 +85,7 @@ function addMoments(
     const uz = p[b + 2]! - az;
     const vz = p[c + 2]! - az;
     // Seen from outside the body the wall runs the other way round than from above.
-    const area = (uy * vx - ux * vy) / 2;
+    const area = (side * (uy * vx - ux * vy)) / 2;
     for (let k = 0; k < 18; k += 3) {
       const s = rule[k]!;
       const r = rule[k + 1]!;

@@ -26,9 +26,7 @@ export function trianglesByHollow(mesh: TriangleMesh, wall: WallField): { order:
   for (let k = 0; k <= wall.count; k++) start[k + 1]! += start[k]!;
   const order = new Uint32Array(count);
   const filled = start.slice();
-  inBatches(count, (from, to) => {
-    for (let t = from; t < to; t++) order[filled[hollows[t]!]!++] = t;
-  });
+  inBatches(count, (from, to) => putInOrder(hollows, from, to, filled, order));
   return { order, start };
 }
 
@@ -53,6 +51,10 @@ function sortByHollow(
   }
 }
 
+function putInOrder(hollows: Int32Array, from: number, to: number, filled: Uint32Array, order: Uint32Array): void {
+  for (let t = from; t < to; t++) order[filled[hollows[t]!]!++] = t;
+}
+
 /** Cuts the triangles of one hollow out of the plate. Vertices at which the patch only touches itself are parted. */
 export function cutPatch(mesh: TriangleMesh, z: Float64Array, own: Uint32Array): Patch {
   const { positions, triangles } = mesh;
@@ -62,33 +64,64 @@ export function cutPatch(mesh: TriangleMesh, z: Float64Array, own: Uint32Array):
   const { x0, x1, y0, y1 } = planBox(positions, global.length, global);
   const centre = [(x0 + x1) / 2, (y0 + y1) / 2] as const;
   const local = new Float64Array(3 * count);
-  for (let i = 0; i < count; i++) {
-    const v = global[vertexOf[i]!]!;
-    local[3 * i] = positions[3 * v]! - centre[0];
-    local[3 * i + 1] = positions[3 * v + 1]! - centre[1];
-    local[3 * i + 2] = z[v]!;
-  }
+  for (let i = 0; i < count; i++) vertexOf[i] = global[vertexOf[i]!]!;
+  inBatches(count, (from, to) => putPlaces(positions, z, vertexOf, centre, from, to, local));
   return { positions: local, triangles: indices, centre, loops: borderLoops(indices, opposite, count) };
+}
+
+/** The places of some of the patch's vertices, of which `vertexOf` are the mesh's own. */
+function putPlaces(
+  positions: Float64Array,
+  z: Float64Array,
+  vertexOf: Uint32Array,
+  [cx, cy]: readonly [number, number],
+  from: number,
+  to: number,
+  into: Float64Array,
+): void {
+  for (let i = from; i < to; i++) {
+    const v = vertexOf[i]!;
+    into[3 * i] = positions[3 * v]! - cx;
+    into[3 * i + 1] = positions[3 * v + 1]! - cy;
+    into[3 * i + 2] = z[v]!;
+  }
 }
 
 /** The corners of some triangles, with their vertices numbered as they come; `global` are the mesh's own numbers of them. */
 function numberedLocally(triangles: Uint32Array, own: Uint32Array, numbers: Int32Array) {
   const corners = new Uint32Array(3 * own.length);
-  const room = new Uint32Array(Math.min(3 * own.length, numbers.length));
+  const global = new Uint32Array(Math.min(3 * own.length, numbers.length));
   let used = 0;
-  for (let i = 0; i < own.length; i++) {
+  inBatches(own.length, (from, to) => {
+    used = numberCorners(triangles, own, from, to, numbers, corners, global, used);
+  });
+  for (let i = 0; i < used; i++) numbers[global[i]!] = -1;
+  return { corners, global: global.subarray(0, used) };
+}
+
+function numberCorners(
+  triangles: Uint32Array,
+  own: Uint32Array,
+  from: number,
+  to: number,
+  numbers: Int32Array,
+  corners: Uint32Array,
+  global: Uint32Array,
+  before: number,
+): number {
+  let used = before;
+  for (let i = from; i < to; i++) {
     for (let k = 0; k < 3; k++) {
       const v = triangles[3 * own[i]! + k]!;
       let local = numbers[v]!;
       if (local < 0) {
         local = numbers[v] = used;
-        room[used++] = v;
+        global[used++] = v;
       }
       corners[3 * i + k] = local;
     }
   }
-  for (let i = 0; i < used; i++) numbers[room[i]!] = -1;
-  return { corners, global: room.subarray(0, used) };
+  return used;
 }
 
 /** A number per vertex of a mesh, -1 between uses: one array for all patches of the mesh. */
@@ -108,11 +141,28 @@ const scratch = new WeakMap<Float64Array, Int32Array>();
  * from corner to corner over the sides that two triangles share: backwards to its border, where it has one, and onwards.
  */
 function partFans(corners: Uint32Array, opposite: Int32Array) {
-  const unnumbered = 0xffffffff;
   const indices = new Uint32Array(corners.length).fill(unnumbered);
   const vertexOf = new Uint32Array(corners.length);
   let count = 0;
-  for (let h = 0; h < corners.length; h++) {
+  inBatches(corners.length, (from, to) => {
+    count = numberFans(corners, opposite, from, to, indices, vertexOf, count);
+  });
+  return { indices, count, vertexOf };
+}
+
+const unnumbered = 0xffffffff;
+
+function numberFans(
+  corners: Uint32Array,
+  opposite: Int32Array,
+  from: number,
+  to: number,
+  indices: Uint32Array,
+  vertexOf: Uint32Array,
+  before: number,
+): number {
+  let count = before;
+  for (let h = from; h < to; h++) {
     if (indices[h] !== unnumbered) continue;
     const number = count++;
     vertexOf[number] = corners[h]!;
@@ -127,12 +177,12 @@ function partFans(corners: Uint32Array, opposite: Int32Array) {
       indices[at] = number;
     }
   }
-  return { indices, count, vertexOf };
+  return count;
 }
 
 function borderLoops(indices: Uint32Array, opposite: Int32Array, vertexCount: number): Uint32Array[] {
   const onward = new Int32Array(vertexCount).fill(-1);
-  for (let h = 0; h < indices.length; h++) if (opposite[h]! < 0) onward[indices[h]!] = indices[nextHalfEdge(h)]!;
+  inBatches(indices.length, (from, to) => linkBorder(indices, opposite, from, to, onward));
   const loops: Uint32Array[] = [];
   for (let first = 0; first < vertexCount; first++) {
     if (onward[first]! < 0) continue;
@@ -146,4 +196,9 @@ function borderLoops(indices: Uint32Array, opposite: Int32Array, vertexCount: nu
     loops.push(Uint32Array.from(loop));
   }
   return loops;
+}
+
+/** Notes which vertex follows which along the border. */
+function linkBorder(indices: Uint32Array, opposite: Int32Array, from: number, to: number, onward: Int32Array): void {
+  for (let h = from; h < to; h++) if (opposite[h]! < 0) onward[indices[h]!] = indices[nextHalfEdge(h)]!;
 }

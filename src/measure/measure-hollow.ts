@@ -4,7 +4,7 @@ import { buildFillBody, calmLoops } from '../cavity/build-fill-body.js';
 import type { FillBody } from '../cavity/fill-body.js';
 import { type FillShape, fillShape } from '../cavity/fill-shape.js';
 import type { HollowSurface } from '../cavity/find-hollows.js';
-import { cutPatch, type Patch } from '../cavity/patch.js';
+import { cutPatch } from '../cavity/patch.js';
 import { rimOfPatch } from '../cavity/rim-of-patch.js';
 import type { SettledLand } from '../cavity/settle-land.js';
 import type { WallField } from '../cavity/wall-field.js';
@@ -88,7 +88,8 @@ export async function measureHollow(
     ...base,
     body: built?.body ?? null,
     rimLoops,
-    shapeMm: fillShape(built?.body ?? wallFromInside(patch)),
+    shapeMm:
+      built === null ? fillShape({ ...patch, wallTriangles: patch.triangles.length / 3 }, -1) : fillShape(built.body),
     volumeMm3: positive(integral.volumeMm3),
     volumeCheckMm3: built?.volumeMm3 ?? null,
     // The height of the scrape surface over all that the integral runs over, the noise of its points, what is between.
@@ -103,16 +104,6 @@ export async function measureHollow(
     wallAreaMm2: built === null ? null : wallArea(built.body),
     centreMm: opening.centreMm,
   };
-}
-
-/** A patch as a body's wall: seen from inside the silicone it runs the other way round. */
-function wallFromInside({ positions, triangles }: Patch) {
-  const turned = triangles.slice();
-  for (let t = 0; t < turned.length; t += 3) {
-    turned[t + 1] = triangles[t + 2]!;
-    turned[t + 2] = triangles[t + 1]!;
-  }
-  return { positions, triangles: turned, wallTriangles: turned.length / 3 };
 }
 
 function positive(value: number): number | null {

@@ -1,3 +1,5 @@
+import { inBatches } from '../base/batches.js';
+
 /**
  * Pairs of half-edges. Half-edge 3 t + k runs from corner k of triangle t to its next corner.
  * @param triangles three vertex indices a triangle, vertices numbered 0 … vertexCount - 1
@@ -7,10 +9,19 @@
 export function oppositeHalfEdges(triangles: Uint32Array, vertexCount: number): Int32Array {
   const count = triangles.length;
   const opposite = new Int32Array(count).fill(-1);
-  // Half-edges in lists by their lower vertex.
-  const head = new Int32Array(vertexCount).fill(-1);
-  const next = new Int32Array(count);
-  for (let h = 0; h < count; h++) {
+  const lists = { head: new Int32Array(vertexCount).fill(-1), next: new Int32Array(count) };
+  inBatches(count, (from, to) => pairUp(triangles, from, to, lists, opposite));
+  return opposite;
+}
+
+/** Half-edges without a partner yet, in lists by their lower vertex. */
+interface Lists {
+  readonly head: Int32Array;
+  readonly next: Int32Array;
+}
+
+function pairUp(triangles: Uint32Array, first: number, end: number, { head, next }: Lists, opposite: Int32Array): void {
+  for (let h = first; h < end; h++) {
     const from = triangles[h]!;
     const to = triangles[h % 3 === 2 ? h - 2 : h + 1]!;
     const low = Math.min(from, to);
@@ -36,7 +47,6 @@ export function oppositeHalfEdges(triangles: Uint32Array, vertexCount: number): 
       head[low] = h;
     }
   }
-  return opposite;
 }
 
 /**
