@@ -58,33 +58,44 @@ export function distanceToLoops(index: LoopIndex, x: number, y: number, limit = 
 
 /** Least distance between two sets of loops that do not cross; `limit` where it is not under it. */
 export function distanceBetweenLoops(a: LoopIndex, b: LoopIndex, limit = Number.POSITIVE_INFINITY): number {
-  let best = limit;
+  let best = limit * limit;
   for (let run = 0; run < a.boxes.length / 4; run++) {
-    const [x0, y0, x1, y1] = a.boxes.subarray(4 * run, 4 * run + 4) as unknown as [number, number, number, number];
+    const x0 = a.boxes[4 * run]!;
+    const y0 = a.boxes[4 * run + 1]!;
+    const x1 = a.boxes[4 * run + 2]!;
+    const y1 = a.boxes[4 * run + 3]!;
     for (let other = 0; other < b.boxes.length / 4; other++) {
-      if (boxDistance2(b.boxes, other, x0, y0, x1, y1) >= best * best) continue;
+      if (boxDistance2(b.boxes, other, x0, y0, x1, y1) >= best) continue;
       // Of two segments that do not cross, one end is nearest: each end against the other segment.
-      for (const [from, fromRun, to, toRun] of [
-        [a.segments, run, b.segments, other],
-        [b.segments, other, a.segments, run],
-      ] as const) {
-        const end = Math.min(from.length / 4, (fromRun + 1) * runLength);
-        const toEnd = Math.min(to.length / 4, (toRun + 1) * runLength);
-        let nearest = best * best;
-        for (let s = fromRun * runLength; s < end; s++) {
-          for (let q = toRun * runLength; q < toEnd; q++) {
-            nearest = Math.min(
-              nearest,
-              pointSegment2(to, q, from[4 * s]!, from[4 * s + 1]!),
-              pointSegment2(to, q, from[4 * s + 2]!, from[4 * s + 3]!),
-            );
-          }
-        }
-        best = Math.min(best, Math.sqrt(nearest));
-      }
+      best = nearestEnd(a.segments, run, b.segments, other, best);
+      best = nearestEnd(b.segments, other, a.segments, run, best);
     }
   }
-  return best;
+  return Math.sqrt(best);
+}
+
+/** Square of the least distance of the ends of one run's segments from those of another, or `limit` where that is less. */
+function nearestEnd(from: Float64Array, fromRun: number, to: Float64Array, toRun: number, limit: number): number {
+  const end = Math.min(from.length / 4, (fromRun + 1) * runLength);
+  const toEnd = Math.min(to.length / 4, (toRun + 1) * runLength);
+  let nearest = limit;
+  for (let s = fromRun * runLength; s < end; s++) {
+    for (let q = toRun * runLength; q < toEnd; q++) {
+      nearest = Math.min(
+        nearest,
+        pointSegment2(to, q, from[4 * s]!, from[4 * s + 1]!),
+        pointSegment2(to, q, from[4 * s + 2]!, from[4 * s + 3]!),
+      );
+    }
+  }
+  return nearest;
+}
+
+/** Least distance that the boxes round two sets of loops allow. */
+export function distanceOfBounds(a: LoopIndex, b: LoopIndex): number {
+  const [x0, y0, x1, y1] = a.bounds;
+  const [u0, v0, u1, v1] = b.bounds;
+  return Math.hypot(Math.max(u0 - x1, 0, x0 - u1), Math.max(v0 - y1, 0, y0 - v1));
 }
 
 function boxDistance2(boxes: Float64Array, run: number, x0: number, y0: number, x1: number, y1: number): number {

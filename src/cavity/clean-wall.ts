@@ -2,6 +2,7 @@ import { inBatches } from '../base/batches.js';
 import { GrowingUint32 } from '../base/growing.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { deepParts } from './deep-parts.js';
+import { deepestFirst } from './deepest-first.js';
 import type { WallField } from './wall-field.js';
 
 /**
@@ -36,11 +37,13 @@ function giveOutShallows(mesh: TriangleMesh, z: Float64Array, labels: Int32Array
   const neighbours = new Uint32Array(start[z.length]!);
   const filled = start.slice();
   inBatches(near.length, (from, to) => listNeighbours(triangles, shallow, z, near, from, to, filled, neighbours));
-  const shallows: number[] = [];
-  for (let v = 0; v < z.length; v++) if (shallow[v] === 1) shallows.push(v);
-  shallows.sort((a, b) => z[a]! - z[b]! || a - b);
-  // Deepest first. A vertex whose neighbours are all unlabelled waits until one of them gets a label.
-  for (const first of shallows) {
+  const found = new GrowingUint32();
+  for (let v = 0; v < z.length; v++) if (shallow[v] === 1) found.push(v);
+  const shallows = found.take();
+  const order = deepestFirst(Float64Array.from(shallows, (v) => -z[v]!));
+  // A vertex whose neighbours are all unlabelled waits until one of them gets a label.
+  for (let i = 0; i < order.length; i++) {
+    const first = shallows[order[i]!]!;
     if (labels[first] !== 0) continue;
     const label = lowestLabel(first);
     if (label === 0) continue;

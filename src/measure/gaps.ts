@@ -1,4 +1,4 @@
-import { distanceBetweenLoops, indexLoops } from '../base/loop-index.js';
+import { distanceBetweenLoops, distanceOfBounds, indexLoops } from '../base/loop-index.js';
 
 /**
  * Per opening the gap from its rim to the nearest other rim or to the plate's edge, mm.
@@ -11,10 +11,19 @@ export function nearestGaps(
 ): (number | null)[] {
   const indices = [...rims, ...others].map(indexLoops);
   const edge = outline === null ? null : indexLoops([outline]);
-  return rims.map((_, i) => {
-    let gap = Number.POSITIVE_INFINITY;
-    if (edge !== null) gap = distanceBetweenLoops(indices[i]!, edge, gap);
-    for (let j = 0; j < indices.length; j++) if (j !== i) gap = distanceBetweenLoops(indices[i]!, indices[j]!, gap);
-    return Number.isFinite(gap) ? gap : null;
-  });
+  const gaps = indices.map((index, i) =>
+    edge === null || i >= rims.length ? Number.POSITIVE_INFINITY : distanceBetweenLoops(index, edge),
+  );
+  // Near pairs first: most of the others are then farther apart than what both have found.
+  const pairs = rims.flatMap((_, i) =>
+    indices.slice(i + 1).map((other, k) => ({ i, j: i + 1 + k, least: distanceOfBounds(indices[i]!, other) })),
+  );
+  for (const { i, j, least } of pairs.sort((a, b) => a.least - b.least)) {
+    const limit = j < rims.length ? Math.max(gaps[i]!, gaps[j]!) : gaps[i]!;
+    if (least >= limit) continue;
+    const gap = distanceBetweenLoops(indices[i]!, indices[j]!, limit);
+    gaps[i] = Math.min(gaps[i]!, gap);
+    gaps[j] = Math.min(gaps[j]!, gap);
+  }
+  return rims.map((_, i) => (Number.isFinite(gaps[i]!) ? gaps[i]! : null));
 }

@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import { faceShapes } from './face-shapes.js';
 import { fillHole, type HolePatch } from './fill-hole.js';
 import { isBalanced, oppositeHalfEdges } from './half-edges.js';
@@ -282,10 +283,24 @@ function joined<T extends Float64Array | Uint32Array>(
 }
 
 /** Six times the volume that a closed mesh holds, seen from its first point. */
-function signedVolume({ positions: p, triangles }: TriangleMesh): number {
-  const [x, y, z] = [p[0]!, p[1]!, p[2]!];
+function signedVolume({ positions, triangles }: TriangleMesh): number {
   let sum = 0;
-  for (let t = 0; t < triangles.length; t += 3) {
+  inBatches(
+    triangles.length,
+    (from, to) => {
+      sum = addVolume(positions, triangles, from, to, sum);
+    },
+    3,
+  );
+  return sum;
+}
+
+function addVolume(p: Float64Array, triangles: Uint32Array, from: number, to: number, before: number): number {
+  const x = p[0]!;
+  const y = p[1]!;
+  const z = p[2]!;
+  let sum = before;
+  for (let t = from; t < to; t += 3) {
     const a = 3 * triangles[t]!;
     const b = 3 * triangles[t + 1]!;
     const c = 3 * triangles[t + 2]!;

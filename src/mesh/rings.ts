@@ -1,3 +1,4 @@
+import { inBatches } from '../base/batches.js';
 import type { Vec3 } from './rigid.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
@@ -53,15 +54,27 @@ export function ringsOf(mesh: TriangleMesh, vertices: readonly number[], leastRa
 
 /** The triangles at every vertex that carries a flag. */
 function fansAt(triangles: Uint32Array, flags: Uint8Array, flag: number): Map<number, number[]> {
+  const flagged: number[] = [];
+  inBatches(triangles.length, (from, to) => findFlagged(triangles, flags, flag, from, to, flagged), 3);
   const fans = new Map<number, number[]>();
-  for (let i = 0; i < triangles.length; i++) {
-    const v = triangles[i]!;
-    if ((flags[v]! & flag) === 0) continue;
-    const fan = fans.get(v);
-    if (fan === undefined) fans.set(v, [Math.floor(i / 3)]);
+  for (const i of flagged) {
+    const fan = fans.get(triangles[i]!);
+    if (fan === undefined) fans.set(triangles[i]!, [Math.floor(i / 3)]);
     else fan.push(Math.floor(i / 3));
   }
   return fans;
+}
+
+/** Finds the corners at flagged vertices: few of a mesh. */
+function findFlagged(
+  triangles: Uint32Array,
+  flags: Uint8Array,
+  flag: number,
+  from: number,
+  to: number,
+  found: number[],
+): void {
+  for (let i = from; i < to; i++) if ((flags[triangles[i]!]! & flag) !== 0) found.push(i);
 }
 
 function walkRound(triangles: Uint32Array, fan: readonly number[], v: number): number[] | null {

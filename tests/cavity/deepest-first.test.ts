@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { mulberry32 } from '../../fixtures/make/random.js';
-import { deepestFirst } from '../../src/cavity/joined-pits.js';
+import { deepestFirst } from '../../src/cavity/deepest-first.js';
 
 /** The plain way: a sort that compares. */
 function plainOrder(depth: Float64Array): number[] {
