@@ -131,7 +131,7 @@ function trianglesByReach(mesh: TriangleMesh, wall: WallField) {
       const v = triangles[3 * t + k]!;
       if (wall.reach[v] !== 0 && (lowest < 0 || wall.z[v]! < wall.z[lowest]!)) lowest = v;
     }
-    hollows[t] = lowest < 0 ? 0 : wall.reach[lowest]!;
+    hollows[t] = lowest < 0 || holdsNothing(mesh, wall, t) ? 0 : wall.reach[lowest]!;
     start[hollows[t]! + 1]!++;
   }
   for (let k = 0; k <= wall.count; k++) start[k + 1]! += start[k]!;
@@ -139,4 +139,16 @@ function trianglesByReach(mesh: TriangleMesh, wall: WallField) {
   const filled = start.slice();
   for (let t = 0; t < count; t++) order[filled[hollows[t]!]!++] = t;
   return { order, start };
+}
+
+/** Of a shell of its own: what stands out of the scrape surface, and the flat back that lies in it. */
+function holdsNothing(mesh: TriangleMesh, { calm, standsOutMm }: WallField, t: number): boolean {
+  if (standsOutMm === null) return false;
+  let standsOut = false;
+  for (let k = 3 * t; k < 3 * t + 3; k++) {
+    const height = calm[mesh.triangles[k]!]!;
+    if (height < -standsOutMm) return false;
+    if (height > standsOutMm) standsOut = true;
+  }
+  return standsOut || projectedArea(mesh, t) < 0;
 }

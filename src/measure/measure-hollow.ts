@@ -75,7 +75,7 @@ export async function measureHollow(
     centreMm: middle,
   };
   if (surface.runsOut) return { ...base, ...unknown };
-  const integral = integralUnderZero(mesh, surface.integral);
+  const integral = integralUnderZero(mesh, surface.integral, wall);
   const patch = cutPatch(mesh, wall.z, surface.wall);
   const built = quick
     ? null

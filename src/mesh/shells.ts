@@ -36,6 +36,18 @@ export function isOneShell({ positions, triangles }: TriangleMesh): boolean {
   return isOne;
 }
 
+/** Per vertex a number of its shell; null where all of the mesh is one. */
+export function shellOfVertices(mesh: TriangleMesh): Int32Array | null {
+  if (isOneShell(mesh)) return null;
+  const { positions, triangles } = mesh;
+  const sets = new UnionFind(positions.length / 3);
+  for (let t = 0; t < triangles.length; t += 3) {
+    sets.union(triangles[t]!, triangles[t + 1]!);
+    sets.union(triangles[t]!, triangles[t + 2]!);
+  }
+  return Int32Array.from({ length: positions.length / 3 }, (_, v) => sets.find(v));
+}
+
 const oneShell = new WeakMap<Uint32Array, boolean>();
 
 /** The shells without specks: those with less than a thousandth of the largest one's area. */
