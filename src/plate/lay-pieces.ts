@@ -5,7 +5,7 @@ import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { candidatePlanes } from './candidate-planes.js';
 import { onOnePlane } from './common-back.js';
 import { framed, type LaidPiece } from './laid-piece.js';
-import { fitLand } from './land-fit.js';
+import { fitLand, type LandPlane } from './land-fit.js';
 import { level } from './level.js';
 import { type SurfaceSample, sampleSurface } from './surface-sample.js';
 
@@ -87,15 +87,29 @@ function waysWithin(
     const floor = Math.max(8 * coordinateStepMm, 1e-6 * size);
     const back = fitLand(moved, { slopeX: 0, slopeY: 0, height: 0 }, flatMm, floor);
     if (back === null || back.area < 0.05 * sample.totalArea) continue;
-    const levelling = level(back);
+    const fitted = untrimmed(moved, back, flatMm, floor);
+    const levelling = level(fitted);
     applyInPlace(levelling, moved.positions);
     let highest = 0;
     for (let i = 2; i < moved.positions.length; i += 3) highest = Math.max(highest, moved.positions[i]!);
     // the highest of many noisy points stands this far out
-    if (highest > tolerance + 5 * back.sigma) continue;
-    ways.push(framed(own, moved, compose(levelling, first), back.sigma, floor));
+    if (highest > tolerance + 5 * fitted.sigma) continue;
+    ways.push(framed(own, moved, compose(levelling, first), fitted.sigma, floor));
   }
   return ways;
+}
+
+/**
+ * The back's plane from all of its points. The band in which it was sought is narrow, to tell it from other faces, and
+ * under noise as wide as that holds hardly half of its points: the plane is then off by several times what it need be.
+ * Widened until it holds them; where it never does the face is bent, and stays as it was found.
+ */
+function untrimmed(mesh: TriangleMesh, back: LandPlane, flatMm: number, floorMm: number): LandPlane {
+  for (let fit: LandPlane | null = back, band = flatMm; fit !== null && band < 16 * flatMm; band *= 2) {
+    if (fit.sigma * 3 < band) return fit;
+    fit = fitLand(mesh, back, 2 * band, floorMm);
+  }
+  return back;
 }
 
 function inARow(alone: LaidPiece[]): LaidPiece[] {
