@@ -45,7 +45,9 @@ export function shellOfVertices(mesh: TriangleMesh): Int32Array | null {
     sets.union(triangles[t]!, triangles[t + 1]!);
     sets.union(triangles[t]!, triangles[t + 2]!);
   }
-  return Int32Array.from({ length: positions.length / 3 }, (_, v) => sets.find(v));
+  const shells = new Int32Array(positions.length / 3);
+  for (let v = 0; v < shells.length; v++) shells[v] = sets.find(v);
+  return shells;
 }
 
 const oneShell = new WeakMap<Uint32Array, boolean>();
