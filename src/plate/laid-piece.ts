@@ -17,8 +17,26 @@ export interface LaidPiece {
   readonly sigmaMm: number;
   /** Half-width of the band round z = 0 that all points of the back lie in, but for a few in ten thousand. */
   readonly bandMm: number;
-  /** How well the mean height of the back is known: its noise over the root of its number of points. */
+  /** How well the mean height of the back is known: its noise over the root of its number of points, by their weights. */
   readonly levelSigmaMm: number;
+}
+
+/** Points of a levelled back as they count in a fit by area: as many as would, with equal weights, give a mean as good. */
+function pointsOfBack({ positions: p, triangles }: TriangleMesh, bandMm: number): number {
+  const weights = new Float64Array(p.length / 3);
+  for (let t = 0; t < triangles.length; t += 3) {
+    const [a, b, c] = [3 * triangles[t]!, 3 * triangles[t + 1]!, 3 * triangles[t + 2]!];
+    if (Math.max(Math.abs(p[a + 2]!), Math.abs(p[b + 2]!), Math.abs(p[c + 2]!)) > bandMm) continue;
+    const area = (p[b]! - p[a]!) * (p[c + 1]! - p[a + 1]!) - (p[c]! - p[a]!) * (p[b + 1]! - p[a + 1]!);
+    if (!(area > 0)) continue;
+    for (const at of [a, b, c]) weights[at / 3]! += area;
+  }
+  let [sum, squares] = [0, 0];
+  for (const weight of weights) {
+    sum += weight;
+    squares += weight * weight;
+  }
+  return squares > 0 ? (sum * sum) / squares : 1;
 }
 
 /** Turns a levelled piece in plan: x along the long side of its back, origin at the corner of the back's rectangle. */
@@ -50,6 +68,6 @@ export function framed(
   return {
     ...{ own, toPiece: compose(turn, toLevel), offsetMm: [0, 0] },
     ...{ lengthMm: frame.lengthMm, widthMm: frame.widthMm },
-    ...{ sigmaMm, bandMm, levelSigmaMm: sigmaMm / Math.sqrt(xs.length) },
+    ...{ sigmaMm, bandMm, levelSigmaMm: sigmaMm / Math.sqrt(pointsOfBack(levelled, bandMm)) },
   };
 }
