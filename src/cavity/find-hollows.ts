@@ -31,7 +31,7 @@ export function findHollows(
   outline: Float64Array,
   limitMm: number,
 ): HollowSurface[] {
-  const byWall = trianglesByHollow(mesh, wall);
+  const byWall = trianglesByHollow(mesh, wall, (t) => isBack(mesh, wall, t));
   const byReach = wall.reach === wall.labels ? byWall : trianglesByReach(mesh, wall);
   const hollows: HollowSurface[] = [];
   for (let part = 1; part <= wall.count; part++) {
@@ -141,14 +141,26 @@ function trianglesByReach(mesh: TriangleMesh, wall: WallField) {
   return { order, start };
 }
 
-/** Of a shell of its own: what stands out of the scrape surface, and the flat back that lies in it. */
-function holdsNothing(mesh: TriangleMesh, { calm, standsOutMm }: WallField, t: number): boolean {
+/**
+ * Of a shell of its own the flat back that lies in the scrape surface. Where it has no points but the rim's, a rim that noise
+ * drew under the surface would take all of it along, and a hollow with a lid is none.
+ */
+function isBack(mesh: TriangleMesh, { calm, standsOutMm }: WallField, t: number): boolean {
   if (standsOutMm === null) return false;
+  for (let k = 3 * t; k < 3 * t + 3; k++) if (Math.abs(calm[mesh.triangles[k]!]!) > 2 * standsOutMm) return false;
+  return projectedArea(mesh, t) < 0;
+}
+
+/** Of a shell of its own: what stands out of the scrape surface, and its back. */
+function holdsNothing(mesh: TriangleMesh, wall: WallField, t: number): boolean {
+  const { calm, standsOutMm } = wall;
+  if (standsOutMm === null) return false;
+  if (isBack(mesh, wall, t)) return true;
   let standsOut = false;
   for (let k = 3 * t; k < 3 * t + 3; k++) {
     const height = calm[mesh.triangles[k]!]!;
     if (height < -standsOutMm) return false;
     if (height > standsOutMm) standsOut = true;
   }
-  return standsOut || projectedArea(mesh, t) < 0;
+  return standsOut;
 }

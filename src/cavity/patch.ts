@@ -15,9 +15,14 @@ export interface Patch {
 /**
  * Sorts the triangles by hollow: a triangle belongs to the hollow of its lowest vertex, if that lies under the scrape
  * surface.
+ * @param isLeftOut asked of triangles that reach under the scrape surface
  * @returns the triangles' numbers, grouped: hollow k has `order[start[k]] … order[start[k + 1] - 1]`
  */
-export function trianglesByHollow(mesh: TriangleMesh, wall: WallField): { order: Uint32Array; start: Uint32Array } {
+export function trianglesByHollow(
+  mesh: TriangleMesh,
+  wall: WallField,
+  isLeftOut: (t: number) => boolean = () => false,
+): { order: Uint32Array; start: Uint32Array } {
   const { triangles } = mesh;
   const count = triangles.length / 3;
   const hollowOf = (t: number) => {
@@ -26,7 +31,7 @@ export function trianglesByHollow(mesh: TriangleMesh, wall: WallField): { order:
       const v = triangles[3 * t + k]!;
       if (wall.z[v]! < wall.z[lowest]!) lowest = v;
     }
-    return wall.z[lowest]! < 0 ? wall.labels[lowest]! : 0;
+    return wall.z[lowest]! < 0 && !isLeftOut(t) ? wall.labels[lowest]! : 0;
   };
   const start = new Uint32Array(wall.count + 2);
   const hollows = new Int32Array(count);

@@ -32,3 +32,17 @@ it('backs in one plane get one frame, under noise too (seed 3)', async () => {
   const document = await surveyFile(mesh, 'stl', { unit: 'mm', quick: true });
   expect(new Set(document.cavities.map(({ toPiece }) => JSON.stringify(toPiece))).size).toBe(1);
 });
+
+it.each([0.001, 0.01])(
+  'turned pieces with coordinates rounded to %d mm, backs without points: all are found',
+  async (step) => {
+    const { positions, ...rest } = moved(made.mesh, randomMotion(mulberry32(3), 50));
+    const rounded = { ...rest, positions: positions.map((value) => Math.round(value / step) * step) };
+    const document = await surveyFile(rounded, 'obj', { unit: 'mm', quick: true });
+    const volumes = document.cavities.map(({ volumeMm3 }) => volumeMm3!).sort((a, b) => a - b);
+    expect(volumes.length).toBe(truths.length);
+    // corners off by half a step to all sides: the layer that this is on a piece's surface, about three times its opening
+    for (const [i, truth] of truths.entries())
+      expect(Math.abs(volumes[i]! / truth - 1)).toBeLessThan(0.1 * step + 2e-3);
+  },
+);
