@@ -1,5 +1,6 @@
 import { inBatches } from '../base/batches.js';
 import { GrowingUint32 } from '../base/growing.js';
+import { isOneShell } from '../mesh/shells.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { deepParts } from './deep-parts.js';
 import { deepestFirst } from './deepest-first.js';
@@ -19,10 +20,14 @@ export function cleanWall(mesh: TriangleMesh, limitMm: number, snapMm: number): 
   }
   const { labels, count } = deepParts(mesh, z, limitMm);
   giveOutShallows(mesh, z, labels);
-  return { z, calm: z, labels, count, noiseMm: 0, reach: labels };
+  return { z, calm: z, labels, count, noiseMm: 0, reach: labels, standsOutMm: isOneShell(mesh) ? null : 0 };
 }
 
-function giveOutShallows(mesh: TriangleMesh, z: Float64Array, labels: Int32Array): void {
+/**
+ * Labels the shallow rest of each hollow.
+ * @param labels of the deep vertices; those under the scrape surface that reach one get its label
+ */
+export function giveOutShallows(mesh: TriangleMesh, z: Float64Array, labels: Int32Array): void {
   const { triangles } = mesh;
   // Neighbour lists of the vertices that lie under the scrape surface but not deep: few of a large mesh.
   const shallow = new Uint8Array(z.length);

@@ -32,7 +32,7 @@ export function findHollows(
   outline: Float64Array,
   limitMm: number,
 ): HollowSurface[] {
-  const byWall = trianglesByHollow(mesh, wall);
+  const byWall = trianglesByHollow(mesh, wall, wall.standsOutMm === null ? null : (t) => isBack(mesh, wall, t));
   const byReach = wall.reach === wall.labels ? byWall : trianglesByReach(mesh, wall);
   const hollows: HollowSurface[] = [];
   for (let part = 1; part <= wall.count; part++) {
@@ -140,7 +140,7 @@ function trianglesByReach(mesh: TriangleMesh, wall: WallField) {
       const v = triangles[3 * t + k]!;
       if (wall.reach[v] !== 0 && (lowest < 0 || wall.z[v]! < wall.z[lowest]!)) lowest = v;
     }
-    hollows[t] = lowest < 0 ? 0 : wall.reach[lowest]!;
+    hollows[t] = lowest < 0 || holdsNothing(mesh, wall, t) ? 0 : wall.reach[lowest]!;
     start[hollows[t]! + 1]!++;
   }
   for (let k = 0; k <= wall.count; k++) start[k + 1]! += start[k]!;
@@ -148,4 +148,28 @@ function trianglesByReach(mesh: TriangleMesh, wall: WallField) {
   const filled = start.slice();
   for (let t = 0; t < count; t++) order[filled[hollows[t]!]!++] = t;
   return { order, start };
+}
+
+/**
+ * Of a shell of its own the flat back that lies in the scrape surface. Where it has no points but the rim's, a rim that noise
+ * drew under the surface would take all of it along, and a hollow with a lid is none.
+ */
+function isBack(mesh: TriangleMesh, { calm, standsOutMm }: WallField, t: number): boolean {
+  if (standsOutMm === null) return false;
+  for (let k = 3 * t; k < 3 * t + 3; k++) if (Math.abs(calm[mesh.triangles[k]!]!) > 2 * standsOutMm) return false;
+  return projectedArea(mesh, t) < 0;
+}
+
+/** Of a shell of its own: what stands out of the scrape surface, and its back. */
+function holdsNothing(mesh: TriangleMesh, wall: WallField, t: number): boolean {
+  const { calm, standsOutMm } = wall;
+  if (standsOutMm === null) return false;
+  if (isBack(mesh, wall, t)) return true;
+  let standsOut = false;
+  for (let k = 3 * t; k < 3 * t + 3; k++) {
+    const height = calm[mesh.triangles[k]!]!;
+    if (height < -standsOutMm) return false;
+    if (height > standsOutMm) standsOut = true;
+  }
+  return standsOut;
 }

@@ -1,11 +1,13 @@
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import type { NoiseGrain } from '../plate/noise-grain.js';
+import { giveOutShallows } from './clean-wall.js';
 import { calmContour, depthContours } from './contour.js';
 import { deepParts } from './deep-parts.js';
 import { NearestPoints } from './nearest-points.js';
 import { outMm, RimHeights } from './rim-heights.js';
 import { fitRims } from './rim-profile.js';
 import { denoiseHeights, smoothHeights } from './smooth-heights.js';
+import { sunkShells } from './sunk-shells.js';
 import type { WallField } from './wall-field.js';
 import { bentSlope } from './wall-near-rim.js';
 
@@ -48,10 +50,22 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number, 
     hollow[part] && contour.points.length > 0 ? new NearestPoints(contour.points, outMm) : null,
   );
 
+  const shells = sunkShells(mesh, calm, limitMm);
+  // A sunk piece's wall goes on over the scrape surface: its rim needs no extrapolation.
+  if (shells !== null) giveOutShallows(mesh, onlyWhere(shells.isSunk, z), labels);
   const owners = labels.slice();
   const reach = labels.slice();
   const height = new Float64Array(n);
-  for (let v = 0; v < n; v++) height[v] = labels[v] !== 0 ? Math.min(z[v]!, -limitMm / 4) : outOfReach;
+  const shellOfPart = new Int32Array(count + 1);
+  const isSunk = new Uint8Array(count + 1);
+  for (let v = 0; v < n; v++) {
+    height[v] = labels[v] !== 0 ? Math.min(z[v]!, -limitMm / 4) : outOfReach;
+    if (shells === null) continue;
+    shellOfPart[labels[v]!] = shells.of[v]!;
+    if (shells.isSunk[v] === 0) continue;
+    isSunk[labels[v]!] = 1;
+    height[v] = Math.abs(z[v]!) < snapMm ? 0 : z[v]!;
+  }
   const buckets = bucketVertices(positions);
   const nearestS = new Float32Array(n).fill(Infinity);
   const near = new Near(n);
@@ -77,7 +91,7 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number, 
       else see(v, node, labels[v] === part ? -s : s);
     }
   };
-  const parts = indices.flatMap((index, part) => (index === null ? [] : [part]));
+  const parts = indices.flatMap((index, part) => (index === null || isSunk[part] === 1 ? [] : [part]));
   for (const part of parts) {
     visit(part, (v, _, s) => {
       if (labels[v] === 0 && s < nearestS[v]!) nearestS[v] = s;
@@ -125,13 +139,17 @@ export function noisyWall(mesh: TriangleMesh, limitMm: number, noiseMm: number, 
         }
         continue;
       }
-      if (extrapolated >= height[v]!) continue;
+      if (extrapolated >= height[v]! || (shells !== null && shells.of[v] !== shellOfPart[part])) continue;
       height[v] = extrapolated;
       owners[v] = part;
       reach[v] = past <= marginMm ? part : 0;
     }
   }
-  return { z: height, calm, labels: owners, count, noiseMm, reach };
+  return { z: height, calm, labels: owners, count, noiseMm, reach, standsOutMm: shells === null ? null : 2 * noiseMm };
+}
+
+function onlyWhere(flags: Uint8Array, values: Float64Array): Float64Array {
+  return values.map((value, v) => (flags[v] === 1 ? value : 0));
 }
 
 /** A bound on the work: noise alike over far more than the spacing of points is calmed only in part. */

@@ -16,13 +16,18 @@ export interface Patch {
 /**
  * Sorts the triangles by hollow: a triangle belongs to the hollow of its lowest vertex, if that lies under the scrape
  * surface.
+ * @param isLeftOut asked of triangles that reach under the scrape surface
  * @returns the triangles' numbers, grouped: hollow k has `order[start[k]] … order[start[k + 1] - 1]`
  */
-export function trianglesByHollow(mesh: TriangleMesh, wall: WallField): { order: Uint32Array; start: Uint32Array } {
+export function trianglesByHollow(
+  mesh: TriangleMesh,
+  wall: WallField,
+  isLeftOut: ((t: number) => boolean) | null = null,
+): { order: Uint32Array; start: Uint32Array } {
   const count = mesh.triangles.length / 3;
   const start = new Uint32Array(wall.count + 2);
   const hollows = new Int32Array(count);
-  inBatches(count, (from, to) => sortByHollow(mesh.triangles, wall, from, to, hollows, start));
+  inBatches(count, (from, to) => sortByHollow(mesh.triangles, wall, isLeftOut, from, to, hollows, start));
   for (let k = 0; k <= wall.count; k++) start[k + 1]! += start[k]!;
   const order = new Uint32Array(count);
   const filled = start.slice();
@@ -34,6 +39,7 @@ export function trianglesByHollow(mesh: TriangleMesh, wall: WallField): { order:
 function sortByHollow(
   triangles: Uint32Array,
   { z, labels }: WallField,
+  isLeftOut: ((t: number) => boolean) | null,
   from: number,
   to: number,
   hollows: Int32Array,
@@ -45,7 +51,8 @@ function sortByHollow(
     const c = triangles[3 * t + 2]!;
     if (z[b]! < z[lowest]!) lowest = b;
     if (z[c]! < z[lowest]!) lowest = c;
-    const hollow = z[lowest]! < 0 ? labels[lowest]! : 0;
+    let hollow = z[lowest]! < 0 ? labels[lowest]! : 0;
+    if (hollow !== 0 && isLeftOut?.(t)) hollow = 0;
     hollows[t] = hollow;
     counts[hollow + 1]!++;
   }

@@ -14,4 +14,9 @@ export interface WallField {
   readonly noiseMm: number;
   /** Per vertex whether the volume integral reaches it: under the scrape surface, or close outside the rim under noise. */
   readonly reach: Int32Array;
+  /**
+   * Height of `calm` from which a vertex stands out of the scrape surface, mm. A hollow's own surface may go on over it where
+   * a piece is sunk into a board as a shell of its own: the integral ends there. null: a mesh of one shell, which does not.
+   */
+  readonly standsOutMm: number | null;
 }

@@ -10,6 +10,7 @@ import type { SettledLand } from '../cavity/settle-land.js';
 import type { WallField } from '../cavity/wall-field.js';
 import { triangleArea } from '../mesh/triangle-area.js';
 import type { Plate } from '../plate/find-plate.js';
+import { pieceOf } from '../plate/lay-pieces.js';
 import { type LevelArea, levelArea, levelSigmaMm3 } from '../plate/level-doubt.js';
 import { facetSigmaMm3 } from './facet-doubt.js';
 import { ask } from './jobs.js';
@@ -75,7 +76,7 @@ export async function measureHollow(
     centreMm: middle,
   };
   if (surface.runsOut) return { ...base, ...unknown };
-  const integral = integralUnderZero(mesh, surface.integral);
+  const integral = integralUnderZero(mesh, surface.integral, wall);
   const patch = cutPatch(mesh, wall.z, surface.wall);
   const built = quick
     ? null
@@ -83,6 +84,8 @@ export async function measureHollow(
   const rimLoops = built?.body.rimLoops ?? calmLoops(rimOfPatch(patch), noiseMm);
   const opening = measureOpening(rimLoops);
   if (!(opening.areaMm2 > 0)) return { ...base, ...unknown, volumeMm3: positive(integral.volumeMm3) };
+  // A loose piece has no land: its scrape surface was fitted to its back.
+  const backMm = plate.pieces === undefined ? 0 : pieceOf(plate.pieces, surface.wall[0]!).levelSigmaMm;
   const reached = levelArea(land.level, mesh, surface.integral);
   return {
     ...base,
@@ -97,6 +100,7 @@ export async function measureHollow(
       levelSigmaMm3(land.level, [reached]),
       noiseSigmaMm3(mesh, surface.integral, noiseMm, land.grain),
       facetSigmaMm3(mesh, surface.integral, noiseMm),
+      backMm * opening.areaMm2,
     ),
     levelArea: reached,
     openingAreaMm2: opening.areaMm2,

@@ -1,5 +1,6 @@
 import { inBatches } from '../base/batches.js';
 import { Sum } from '../base/sum.js';
+import type { WallField } from '../cavity/wall-field.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 
 /**
@@ -11,11 +12,68 @@ import type { TriangleMesh } from '../mesh/triangle-mesh.js';
  * Chen 2001; Mirtich 1996 for the general integrals).
  * @param own numbers of the triangles that belong to the cavity
  */
-export function integralUnderZero(mesh: TriangleMesh, own: Uint32Array): { volumeMm3: number; openingMm2: number } {
+export function integralUnderZero(
+  mesh: TriangleMesh,
+  own: Uint32Array,
+  wall?: Pick<WallField, 'calm' | 'standsOutMm'>,
+): { volumeMm3: number; openingMm2: number } {
   const volume = new Sum();
   const opening = new Sum();
-  inBatches(own.length, (from, to) => addPrisms(mesh, own, from, to, volume, opening));
+  const whole = wall === undefined || wall.standsOutMm === null ? own : own.filter((t) => !standsOut(mesh, wall, t));
+  inBatches(whole.length, (from, to) => addPrisms(mesh, whole, from, to, volume, opening));
+  if (whole.length < own.length) {
+    const cut = cutAtZero(
+      mesh,
+      own.filter((t) => standsOut(mesh, wall!, t)),
+      wall!,
+    );
+    addPrisms(
+      cut,
+      Uint32Array.from({ length: cut.triangles.length / 3 }, (_, t) => t),
+      0,
+      cut.triangles.length / 3,
+      volume,
+      opening,
+    );
+  }
   return { volumeMm3: volume.value, openingMm2: opening.value };
+}
+
+function standsOut(
+  { triangles }: TriangleMesh,
+  { calm, standsOutMm }: Pick<WallField, 'calm' | 'standsOutMm'>,
+  t: number,
+): boolean {
+  return [0, 1, 2].some((k) => calm[triangles[3 * t + k]!]! > standsOutMm!);
+}
+
+/**
+ * The parts under the scrape surface of triangles that go on over it. Cut where the smoothed heights pass zero: a cut at the
+ * raw ones would keep more of what noise pushed down than it drops of what noise lifted.
+ */
+function cutAtZero(
+  { positions: p, triangles }: TriangleMesh,
+  own: Uint32Array,
+  { calm, standsOutMm }: Pick<WallField, 'calm' | 'standsOutMm'>,
+): TriangleMesh {
+  const positions: number[] = [];
+  const corners: number[] = [];
+  const heightOf = (v: number) => (Math.abs(calm[v]!) <= standsOutMm! ? 0 : calm[v]!);
+  for (const t of own) {
+    const first = positions.length / 3;
+    for (let k = 0; k < 3; k++) {
+      const v = triangles[3 * t + k]!;
+      const w = triangles[3 * t + ((k + 1) % 3)]!;
+      const [here, there] = [heightOf(v), heightOf(w)];
+      if (here <= 0) for (let axis = 0; axis < 3; axis++) positions.push(p[3 * v + axis]!);
+      if (!(here * there < 0)) continue;
+      const share = here / (here - there);
+      for (let axis = 0; axis < 3; axis++)
+        positions.push(p[3 * v + axis]! + share * (p[3 * w + axis]! - p[3 * v + axis]!));
+    }
+    for (let v = first + 1; v + 1 < positions.length / 3; v++) corners.push(first, v, v + 1);
+  }
+  return { positions: Float64Array.from(positions), triangles: Uint32Array.from(corners) };
 }
 
 function addPrisms(

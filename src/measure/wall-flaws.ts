@@ -73,7 +73,7 @@ export function wallFlaws(
       }
       const effects = effectsOf.get(own);
       if (effects === undefined) continue;
-      const { volumeMm3 } = integralUnderZero(plate.mesh, Uint32Array.of(t));
+      const { volumeMm3 } = integralUnderZero(plate.mesh, Uint32Array.of(t), wall);
       for (const [i, times] of effects) effectsMm3[i]! += times * volumeMm3;
       const patch = patchAt.get(own);
       if (patch !== undefined) patches.add(patch);

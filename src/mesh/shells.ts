@@ -43,6 +43,15 @@ export function isOneShell({ positions, triangles }: TriangleMesh): boolean {
   return isOne;
 }
 
+/** Per vertex a number of its shell; null where all of the mesh is one. */
+export function shellOfVertices(mesh: TriangleMesh): Int32Array | null {
+  if (isOneShell(mesh)) return null;
+  const sets = vertexSets(mesh);
+  const shells = new Int32Array(mesh.positions.length / 3);
+  for (let v = 0; v < shells.length; v++) shells[v] = sets.find(v);
+  return shells;
+}
+
 const oneShell = new WeakMap<Uint32Array, boolean>();
 
 /** The shells without specks: those with less than a thousandth of the largest one's area. */

@@ -1,26 +1,13 @@
 import { Fault } from '../base/fault.js';
-import { convexHull } from '../base/plane-geometry.js';
-import { applyInPlace, axesAround, compose, intoFrame, type Vec3 } from '../mesh/rigid.js';
+import { applyInPlace, axesAround, compose, intoFrame } from '../mesh/rigid.js';
 import { sizeableShells, submesh } from '../mesh/shells.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { candidatePlanes } from './candidate-planes.js';
-import { fitLand } from './land-fit.js';
+import { onOnePlane } from './common-back.js';
+import { framed, type LaidPiece } from './laid-piece.js';
+import { fitLand, type LandPlane } from './land-fit.js';
 import { level } from './level.js';
-import { originCorner, plateAxes, smallestRectangle } from './plate-frame.js';
 import { type SurfaceSample, sampleSurface } from './surface-sample.js';
-
-/** A loose piece laid with its flat back in z = 0, hanging below, as it would lie in a mould. */
-export interface LaidPiece {
-  /** Numbers of its triangles in the file's mesh. */
-  readonly own: Uint32Array;
-  /** Rigid motion from the file's millimetres to the piece's own frame, column-major. */
-  readonly toPiece: number[];
-  /** Place of its frame's origin in the common layout, x and y. */
-  readonly offsetMm: readonly [number, number];
-  readonly lengthMm: number;
-  readonly widthMm: number;
-  readonly sigmaMm: number;
-}
 
 /** Free room between pieces that are laid in a row, mm. */
 const roomMm = 20;
@@ -100,60 +87,29 @@ function waysWithin(
     const floor = Math.max(8 * coordinateStepMm, 1e-6 * size);
     const back = fitLand(moved, { slopeX: 0, slopeY: 0, height: 0 }, flatMm, floor);
     if (back === null || back.area < 0.05 * sample.totalArea) continue;
-    const levelling = level(back);
+    const fitted = untrimmed(moved, back, flatMm, floor);
+    const levelling = level(fitted);
     applyInPlace(levelling, moved.positions);
     let highest = 0;
     for (let i = 2; i < moved.positions.length; i += 3) highest = Math.max(highest, moved.positions[i]!);
     // the highest of many noisy points stands this far out
-    if (highest > tolerance + 5 * back.sigma) continue;
-    ways.push(framed(own, moved, compose(levelling, first), back.sigma, Math.max(floor, 4 * back.sigma)));
+    if (highest > tolerance + 5 * fitted.sigma) continue;
+    ways.push(framed(own, moved, compose(levelling, first), fitted.sigma, floor));
   }
   return ways;
 }
 
-/** Turns a levelled piece in plan: x along the long side of its back, origin at the corner of the back's rectangle. */
-function framed(own: Uint32Array, levelled: TriangleMesh, toLevel: number[], sigmaMm: number, band: number): LaidPiece {
-  const xs: number[] = [];
-  const ys: number[] = [];
-  for (let i = 0; i < levelled.positions.length; i += 3) {
-    if (Math.abs(levelled.positions[i + 2]!) > band) continue;
-    xs.push(levelled.positions[i]!);
-    ys.push(levelled.positions[i + 1]!);
+/**
+ * The back's plane from all of its points. The band in which it was sought is narrow, to tell it from other faces, and
+ * under noise as wide as that holds hardly half of its points: the plane is then off by several times what it need be.
+ * Widened until it holds them; where it never does the face is bent, and stays as it was found.
+ */
+function untrimmed(mesh: TriangleMesh, back: LandPlane, flatMm: number, floorMm: number): LandPlane {
+  for (let fit: LandPlane | null = back, band = flatMm; fit !== null && band < 16 * flatMm; band *= 2) {
+    if (fit.sigma * 3 < band) return fit;
+    fit = fitLand(mesh, back, 2 * band, floorMm);
   }
-  const rectangle = smallestRectangle(convexHull(Float64Array.from(xs), Float64Array.from(ys)));
-  const axes = {
-    x: [toLevel[0]!, toLevel[4]!, toLevel[8]!] as Vec3,
-    y: [toLevel[1]!, toLevel[5]!, toLevel[9]!] as Vec3,
-    z: [toLevel[2]!, toLevel[6]!, toLevel[10]!] as Vec3,
-  };
-  const frame = plateAxes(rectangle, axes);
-  const corner = originCorner(rectangle, axes, frame);
-  const dot = (a: Vec3, b: Vec3) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-  const along: Vec3 = [dot(frame.x, axes.x), dot(frame.x, axes.y), 0];
-  const turn = intoFrame(along, [-along[1], along[0], 0], [0, 0, 1], [corner[0], corner[1], 0]);
-  const toPiece = compose(turn, toLevel);
-  return { own, toPiece, offsetMm: [0, 0], lengthMm: frame.lengthMm, widthMm: frame.widthMm, sigmaMm };
-}
-
-/** One frame for all, where every piece has a flat face in one plane that faces the same way; null where they have not. */
-function onOnePlane(file: TriangleMesh, ways: LaidPiece[][], coordinateStepMm: number): LaidPiece[] | null {
-  const [first, ...others] = ways;
-  if (first === undefined || others.length === 0) return first?.slice(0, 1) ?? null;
-  for (const guide of first) {
-    const m = guide.toPiece;
-    const isAlike = ({ toPiece: q, lengthMm }: LaidPiece) =>
-      m[2]! * q[2]! + m[6]! * q[6]! + m[10]! * q[10]! > 0.99999 &&
-      Math.abs(q[14]! - m[14]!) < Math.max(2e-3 * lengthMm, 16 * coordinateStepMm) + 1e-4 * Math.abs(m[14]!);
-    const alike = others.map((options) => options.find(isAlike));
-    if (!alike.every((option) => option !== undefined)) continue;
-    const all = [guide, ...alike];
-    const together = submesh(file, Uint32Array.from(all.flatMap(({ own }) => [...own])));
-    applyInPlace(m, together.mesh.positions);
-    const slack = 1e-3 * Math.max(...all.map(({ lengthMm }) => lengthMm));
-    const { toPiece, lengthMm, widthMm } = framed(guide.own, together.mesh, m, 0, slack);
-    return all.map((piece) => ({ ...piece, toPiece, lengthMm, widthMm }));
-  }
-  return null;
+  return back;
 }
 
 function inARow(alone: LaidPiece[]): LaidPiece[] {
@@ -167,11 +123,16 @@ function inARow(alone: LaidPiece[]): LaidPiece[] {
 
 /** The motion from the file's millimetres into the layout for the piece that holds triangle `t` of the laid mesh. */
 export function pieceMotion(pieces: readonly LaidPiece[], t: number): number[] {
+  const { toPiece, offsetMm } = pieceOf(pieces, t);
+  return compose([1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, offsetMm[0], offsetMm[1], 0, 1], toPiece);
+}
+
+/** The piece that holds triangle `t` of the laid mesh. */
+export function pieceOf(pieces: readonly LaidPiece[], t: number): LaidPiece {
   let first = 0;
-  for (const { own, toPiece, offsetMm } of pieces) {
-    if (t < first + own.length)
-      return compose([1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 1, 0, offsetMm[0], offsetMm[1], 0, 1], toPiece);
-    first += own.length;
+  for (const piece of pieces) {
+    if (t < first + piece.own.length) return piece;
+    first += piece.own.length;
   }
   throw new RangeError(`triangle ${t} belongs to no piece`);
 }

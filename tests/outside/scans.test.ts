@@ -2,32 +2,20 @@ import { describe, expect, it } from 'vitest';
 import { analyticPlate } from '../../fixtures/make/analytic-set.js';
 import { bent } from '../../fixtures/make/bend.js';
 import { featherPlate } from '../../fixtures/make/feather-plate.js';
-import { bridgedCreases, fieldOf, fieldTruth, roundedEdges } from '../../fixtures/make/height-field.js';
 import { isInside, signedVolume } from '../../fixtures/make/measure.js';
-import { loosePieces, type PlatePlan, plateScan } from '../../fixtures/make/plate.js';
+import { loosePieces, plateScan } from '../../fixtures/make/plate.js';
 import { type ScanOptions, scanOf } from '../../fixtures/make/scan.js';
 import { gaussianWidthMm } from '../../fixtures/make/transform.js';
 import type { TriangleMesh } from '../../src/mesh/triangle-mesh.js';
 import { checksOf } from '../record.js';
+import { ownSigmaMm3 } from './alike-bound.js';
 import { pairs, surveyFile } from './surveyed.js';
+import { viewpoints, worn } from './worn.js';
 
 const agrees = checksOf(import.meta.url, 'Simulated scans');
 
 /** Two seeds of noise that is alike in the usual run; `SEEDS=10 npx vitest run tests/outside/scans` for the law. */
 const seeds = Array.from({ length: Number(process.env.SEEDS ?? 2) }, (_, i) => i + 1);
-
-/** A plate whose rims have a radius of 0.3 mm and whose creases are bridged alike, and what that holds. */
-function worn(plan: PlatePlan, marginMm = 0) {
-  const made = plateScan(plan);
-  const field = bridgedCreases(roundedEdges(fieldOf(made.mesh, 0.1, marginMm, -plan.blockMm), 0.3), 0.3);
-  return { made, field, truths: fieldTruth(field, made) };
-}
-
-const viewpoints = [
-  [-40, -40, 250],
-  [160, -40, 250],
-  [60, 140, 250],
-] as const;
 
 /** Surveys a scan of a worn plate and holds every volume; allowed is a share, or mm³ where that is larger. */
 async function holds(
@@ -177,16 +165,18 @@ describe('noise of 0.1 mm that is alike over 1 mm (autocorrelation length, ISO 2
   const plan = analyticPlate();
   const shapes = worn({ ...plan, cavities: plan.cavities.slice(0, 10) });
   const correlatedMm = 0.1;
-  const found: { isWithin: boolean; isCovered: boolean }[] = [];
+  const alike = { sigmaMm: correlatedMm, widthMm: gaussianWidthMm(1), spacingMm: 0.4 };
+  const found: { isWithin: boolean; isCovered: boolean; owns: number }[] = [];
 
   it.each(seeds)("seed %i: all found, within 3 % or what the noise's own volume leaves", async (seed) => {
     const { mesh } = scanOf(shapes.field, { spacingMm: 0.4, seed, viewpoints, correlatedMm });
     const document = await surveyFile(mesh, 'stl', { quick: true });
     for (const [i, { truth, ours }] of pairs(document, shapes.made, undefined, 4).entries()) {
       const { name, volumeMm3 } = shapes.truths[i]!;
-      // Smooth noise adds a volume of its own, of the standard deviation sigma c sqrt(2 pi A) for an opening A: nobody can
-      // tell it from the wall. Of 50 mm³ it is 1.9 %.
-      const own = correlatedMm * gaussianWidthMm(1) * Math.sqrt(2 * Math.PI * truth.openingAreaMm2);
+      // Smooth noise adds a volume of its own, which nobody can tell from the wall. Of the 51 mm³ it has a standard deviation
+      // of 1.75 %; the best linear unbiased estimate, which knows the land up to the rim, leaves 1.5 % (alike-bound.ts), so
+      // that one reading in twenty is past 3 % with any method. Pieces of 0.2 g are held in alike-noise.test.ts.
+      const own = ownSigmaMm3(alike, truth.openingAreaMm2, truth.rimLengthMm);
       // Of hundreds of readings the worst is further off, and the flank round the rim has noise of its own, too.
       const owns = seeds.length > 10 ? 4 : volumeMm3 < 100 ? 3 : 0;
       const off = Math.abs(ours.volumeMm3! - volumeMm3);
@@ -197,7 +187,7 @@ describe('noise of 0.1 mm that is alike over 1 mm (autocorrelation length, ISO 2
         because: owns > 0 ? `3 %, or ${owns} times the noise's own volume` : '3 %',
       });
       const isCovered = off < 2 * ours.volumeUncertaintyMm3!;
-      found.push({ isWithin: off < Math.max(0.03 * volumeMm3, 2 * own), isCovered });
+      found.push({ isWithin: off < Math.max(0.03 * volumeMm3, 2 * own), isCovered, owns: off / own });
     }
   });
 
@@ -206,6 +196,12 @@ describe('noise of 0.1 mm that is alike over 1 mm (autocorrelation length, ISO 2
     const least = 0.95 - (found.length >= 100 ? 0 : 3 * Math.sqrt((0.95 * 0.05) / found.length));
     expect(found.filter(({ isWithin }) => isWithin).length / found.length).toBeGreaterThanOrEqual(least);
     expect(found.filter(({ isCovered }) => isCovered).length / found.length).toBeGreaterThanOrEqual(least);
+  });
+
+  it("the errors are hardly more than the noise's own volume: root mean square under 1.25 of it", () => {
+    const rms = Math.sqrt(found.reduce((sum, { owns }) => sum + owns ** 2, 0) / found.length);
+    // n readings know a root mean square within 1 / sqrt(2 n): three times that for few
+    expect(rms).toBeLessThan(1.25 + (found.length >= 100 ? 0 : 3 / Math.sqrt(2 * found.length)));
   });
 
   it("autocorrelation length 1.8 mm, seed 4: within 3 % from 400 mm³ up; below it 3 % beside the noise's own volume", async () => {
