@@ -35,21 +35,55 @@ const leastPitMm2 = 20;
  */
 export function joinedPits(mesh: TriangleMesh, wall: WallField, surface: HollowSurface): JoinedHollow {
   const raster = depthRaster(mesh, wall.calm, surface.wall);
-  const { columns, depth, cellMm } = raster;
-  const away = toOutside(raster);
+  const { depth } = raster;
+  const order = deepestFirst(depth);
+  // Most hollows have no saddle that is shallow enough, which shows before any width is known.
+  const flooded = flood(raster, order, null) ?? flood(raster, order, toOutside(raster))!;
+  const { saddles, parent, widest, root } = flooded;
+  if (saddles.length === 0) return { uncut: surface, joins: [], parts: [surface] };
+  const joins = saddles.map(({ a, b, cell }): Join => {
+    const place = (at: number) => raster.place(at);
+    return {
+      pits: [place(widest[root(a)]!), place(widest[root(b)]!)],
+      atMm: place(cell),
+      depthMm: depth[cell]!,
+    };
+  });
+  return { uncut: surface, joins, parts: parted(mesh, surface, raster, parent, root) };
+}
+
+/** Pits that were not put together, with the saddles between them. */
+interface Flooded {
+  readonly saddles: readonly { readonly a: number; readonly b: number; readonly cell: number }[];
+  /** Per cell another cell of its pit, the pit's deepest itself; -1 where there is no depth. */
+  readonly parent: Int32Array;
+  /** Of each pit, at its deepest cell: the cell farthest from the opening's outside. */
+  readonly widest: Uint32Array;
+  root(cell: number): number;
+}
+
+/**
+ * @param order the cells that have a depth, the deepest first
+ * @param away distance of each cell from the opening's outside, mm
+ * @returns null where it takes widths to tell a channel and none are given
+ */
+function flood({ columns, depth, cellMm }: DepthRaster, order: Uint32Array, away: Float64Array | null): Flooded | null {
   const parent = new Int32Array(depth.length).fill(-1);
   const root = (cell: number): number => {
     let at = cell;
     while (parent[at] !== at) at = parent[at] = parent[parent[at]!]!;
     return at;
   };
-  // Of each pit, at its deepest cell: how many cells it has, and the one farthest from the opening's outside.
-  const cells = new Uint32Array(depth.length);
   const widest = new Uint32Array(depth.length);
+  // Of each pit, at its deepest cell: how many cells it has.
+  const cells = new Uint32Array(depth.length);
+  const leastCells = leastPitMm2 / (cellMm * cellMm);
+  const wider = (one: number, other: number) => (away !== null && away[other]! > away[one]! ? other : one);
+  const isShallow = (a: number, b: number, cell: number) =>
+    cells[a]! >= leastCells && cells[b]! >= leastCells && depth[cell]! <= depthShare * Math.min(depth[a]!, depth[b]!);
   const saddles: { a: number; b: number; cell: number }[] = [];
   const sides = [-1, 1, -columns, columns];
   const met = [0, 0, 0, 0];
-  const order = deepestFirst(depth);
   for (let i = 0; i < order.length; i++) {
     const cell = order[i]!;
     let best = -1;
@@ -73,9 +107,12 @@ export function joinedPits(mesh: TriangleMesh, wall: WallField, surface: HollowS
     for (let k = 0; k < count; k++) {
       const other = met[k]!;
       if (other === own) continue;
-      if (isChannel(own, other, cell)) {
-        if (!saddles.some((s) => isPair(root(s.a), root(s.b), own, other))) saddles.push({ a: own, b: other, cell });
-        continue;
+      if (isShallow(own, other, cell)) {
+        if (away === null) return null;
+        if (away[cell]! < widthShare * Math.min(away[widest[own]!]!, away[widest[other]!]!)) {
+          if (!saddles.some((s) => isPair(root(s.a), root(s.b), own, other))) saddles.push({ a: own, b: other, cell });
+          continue;
+        }
       }
       const [into, from] = depth[own]! >= depth[other]! ? [own, other] : [other, own];
       parent[from] = into;
@@ -84,27 +121,7 @@ export function joinedPits(mesh: TriangleMesh, wall: WallField, surface: HollowS
       own = into;
     }
   }
-  if (saddles.length === 0) return { uncut: surface, joins: [], parts: [surface] };
-  const joins = saddles.map(({ a, b, cell }): Join => {
-    const place = (at: number) => raster.place(at);
-    return {
-      pits: [place(widest[root(a)]!), place(widest[root(b)]!)],
-      atMm: place(cell),
-      depthMm: depth[cell]!,
-    };
-  });
-  return { uncut: surface, joins, parts: parted(mesh, surface, raster, parent, root) };
-
-  function wider(one: number, other: number): number {
-    return away[other]! > away[one]! ? other : one;
-  }
-
-  function isChannel(a: number, b: number, cell: number): boolean {
-    const least = leastPitMm2 / (cellMm * cellMm);
-    if (cells[a]! < least || cells[b]! < least) return false;
-    if (depth[cell]! > depthShare * Math.min(depth[a]!, depth[b]!)) return false;
-    return away[cell]! < widthShare * Math.min(away[widest[a]!]!, away[widest[b]!]!);
-  }
+  return { saddles, parent, widest, root };
 }
 
 function isPair(a: number, b: number, c: number, d: number): boolean {

@@ -1,5 +1,5 @@
 import { inBatches } from '../base/batches.js';
-import { squaredSide, triangleArea } from './triangle-area.js';
+import { squaredSide } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
 /** What the shapes of a mesh's triangles tell, in one pass over them. */
@@ -44,8 +44,9 @@ function lookAt(mesh: TriangleMesh, from: number, to: number, seen: Uint8Array):
     seen[a]! |= shapeAt(ab, ca, bc);
     seen[b]! |= shapeAt(bc, ab, ca);
     seen[c]! |= shapeAt(ca, bc, ab);
-    // Twice the area is the longest side times the width.
-    if (2 * triangleArea(mesh, t) < sliver * Math.max(ab, bc, ca)) slivers++;
+    // Twice the area is the longest side times the width; 16 times its square by Heron's formula.
+    const longest = Math.max(ab, bc, ca);
+    if (4 * ab * ca - (ab + ca - bc) ** 2 < 4 * (sliver * longest) ** 2) slivers++;
   }
   return slivers;
 }

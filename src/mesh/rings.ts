@@ -40,22 +40,23 @@ const spacing = [1.2, 4] as const;
  */
 export function ringsOf(mesh: TriangleMesh, vertices: readonly number[], leastRadii = -1): Ring[] {
   const { triangles } = mesh;
-  const wanted = new Uint8Array(mesh.positions.length / 3);
-  for (const v of vertices) wanted[v] = 1;
-  const fans = fansAt(triangles, wanted, 1);
-  for (const fan of fans.values()) for (const t of fan) for (let k = 0; k < 3; k++) wanted[triangles[3 * t + k]!]! |= 2;
-  const beside = fansAt(triangles, wanted, 2);
-  return vertices.flatMap((v) => {
+  const fans = fansAt(mesh, vertices);
+  const near = vertices.flatMap((v) => {
     const fan = fans.get(v);
     const around = fan === undefined ? null : walkRound(triangles, fan, v);
-    return around === null ? [] : (ringOf(mesh, v, around, fan![0]!, beside, leastRadii) ?? []);
+    return around === null ? [] : (nearRingOf(mesh, v, around, fan![0]!, leastRadii) ?? []);
   });
+  // What lies beyond is asked of those that are left: none, as a rule, of a mesh without spikes.
+  const beside = near.length === 0 ? new Map() : fansAt(mesh, new Set(near.flatMap(({ close }) => close)));
+  return near.map((ring) => ringOf(mesh, ring, beside));
 }
 
-/** The triangles at every vertex that carries a flag. */
-function fansAt(triangles: Uint32Array, flags: Uint8Array, flag: number): Map<number, number[]> {
+/** The triangles at some vertices. */
+function fansAt({ positions, triangles }: TriangleMesh, vertices: Iterable<number>): Map<number, number[]> {
+  const flags = new Uint8Array(positions.length / 3);
+  for (const v of vertices) flags[v] = 1;
   const flagged: number[] = [];
-  inBatches(triangles.length, (from, to) => findFlagged(triangles, flags, flag, from, to, flagged), 3);
+  inBatches(triangles.length, (from, to) => findFlagged(triangles, flags, from, to, flagged), 3);
   const fans = new Map<number, number[]>();
   for (const i of flagged) {
     const fan = fans.get(triangles[i]!);
@@ -66,15 +67,8 @@ function fansAt(triangles: Uint32Array, flags: Uint8Array, flag: number): Map<nu
 }
 
 /** Finds the corners at flagged vertices: few of a mesh. */
-function findFlagged(
-  triangles: Uint32Array,
-  flags: Uint8Array,
-  flag: number,
-  from: number,
-  to: number,
-  found: number[],
-): void {
-  for (let i = from; i < to; i++) if ((flags[triangles[i]!]! & flag) !== 0) found.push(i);
+function findFlagged(triangles: Uint32Array, flags: Uint8Array, from: number, to: number, found: number[]): void {
+  for (let i = from; i < to; i++) if (flags[triangles[i]!] === 1) found.push(i);
 }
 
 function walkRound(triangles: Uint32Array, fan: readonly number[], v: number): number[] | null {
@@ -92,14 +86,24 @@ function walkRound(triangles: Uint32Array, fan: readonly number[], v: number): n
   return around.length === fan.length && around.length > 2 ? around : null;
 }
 
-function ringOf(
-  { positions: p, triangles }: TriangleMesh,
+/** A ring as far as it is told without what lies beyond it. */
+interface NearRing extends Pick<Ring, 'v' | 'around' | 'middle' | 'radius' | 'triangle'> {
+  /** Those neighbours that are not much farther off than the nearest. */
+  readonly close: readonly number[];
+  /** Their mean distance from the middle, mm. */
+  readonly typical: number;
+  /** Area vector of the ring with far neighbours drawn near, and its length, mm². */
+  readonly normal: Vec3;
+  readonly area: number;
+}
+
+function nearRingOf(
+  { positions: p }: TriangleMesh,
   v: number,
   around: readonly number[],
   triangle: number,
-  fans: ReadonlyMap<number, readonly number[]>,
   leastRadii: number,
-): Ring | null {
+): NearRing | null {
   const at = (w: number): Vec3 => [p[3 * w]!, p[3 * w + 1]!, p[3 * w + 2]!];
   const spokes = around.map((w) => Math.hypot(...minus(at(w), at(v))));
   const farthest = near * Math.min(...spokes);
@@ -108,18 +112,35 @@ function ringOf(
   for (const w of close) for (let k = 0; k < 3; k++) middle[k]! += p[3 * w + k]! / close.length;
   const distance = (w: number) => Math.hypot(...minus(at(w), middle));
   const typical = close.reduce((sum, w) => sum + distance(w), 0) / close.length;
-  const drawnTo = (w: number, most: number): Vec3 => {
-    const [x, y, z] = minus(at(w), middle);
-    const share = Math.min(1, most / Math.hypot(x, y, z));
-    return [x * share, y * share, z * share];
-  };
-  const drawn = around.map((w) => drawnTo(w, 1.5 * typical));
-  const normal = areaVectorOf(drawn);
+  const normal = areaVectorOf(around.map((w) => drawnTo(minus(at(w), middle), ringReach * typical)));
   const area = Math.hypot(...normal);
   if (!(area > 0)) return null;
   const radius = Math.sqrt(area / Math.PI);
   if (distance(v) <= leastRadii * radius) return null;
+  return { v, around, middle, radius, triangle, close, typical, normal, area };
+}
+
+/** Neighbours count as if they lay within so many typical distances; their own neighbours within twice as many. */
+const ringReach = 1.5;
+
+/** A place seen from the middle, drawn near where it is farther off than `most`. */
+function drawnTo([x, y, z]: Vec3, most: number): Vec3 {
+  const share = Math.min(1, most / Math.hypot(x, y, z));
+  return [x * share, y * share, z * share];
+}
+
+/** @param fans the triangles at the near neighbours */
+function ringOf(
+  { positions: p, triangles }: TriangleMesh,
+  { close, typical, normal, area, ...ring }: NearRing,
+  fans: ReadonlyMap<number, readonly number[]>,
+): Ring {
+  const { v, around, middle, radius } = ring;
+  const fromMiddle = (w: number) => minus([p[3 * w]!, p[3 * w + 1]!, p[3 * w + 2]!], middle);
+  const distance = (w: number) => Math.hypot(...fromMiddle(w));
   const heightOf = ([x, y, z]: Vec3) => (x * normal[0] + y * normal[1] + z * normal[2]) / area;
+  const heights = (vertices: readonly number[], reach: number) =>
+    rootMeanSquare(vertices.map((w) => heightOf(drawnTo(fromMiddle(w), reach * typical))));
   const own = new Set([v, ...around]);
   const beyond = new Set<number>();
   for (const w of close) {
@@ -128,15 +149,16 @@ function ringOf(
     }
   }
   const isNear = (w: number) => distance(w) > spacing[0] * radius && distance(w) < spacing[1] * radius;
+  const tip = fromMiddle(v);
   return {
-    ...{ v, around, middle, radius, triangle },
-    areaVector: areaVectorOf(around.map((w) => minus(at(w), middle))),
-    relief: rootMeanSquare(drawn.map(heightOf)),
-    reliefBeyond: rootMeanSquare([...beyond].map((w) => heightOf(drawnTo(w, 3 * typical)))),
+    ...ring,
+    areaVector: areaVectorOf(around.map(fromMiddle)),
+    relief: heights(around, ringReach),
+    reliefBeyond: heights([...beyond], 2 * ringReach),
     beyond: { all: beyond.size, near: [...beyond].filter(isNear).length },
     off: distance(v),
-    height: heightOf(minus(at(v), middle)),
-    isPoint: around.every((w) => cosine(minus(at(v), middle), minus(at(w), at(v))) < 0.3),
+    height: heightOf(tip),
+    isPoint: around.every((w) => cosine(tip, minus(fromMiddle(w), tip)) < 0.3),
   };
 }
 

@@ -14,6 +14,8 @@ export class UnionFind {
   }
 
   union(a: number, b: number): void {
+    // Of neighbours that are together already nearly all have one parent.
+    if (this.parent[a] === this.parent[b]) return;
     const ra = this.find(a);
     const rb = this.find(b);
     if (ra < rb) this.parent[rb] = ra;

@@ -47,8 +47,24 @@ export function levelDoubt(
   const normal = new Float64Array((count * (count + 1)) / 2);
   const scatter = new Float64Array(normal.length);
   const alike = vertexMm2 > 0 ? Math.max(1, grainMm2 / vertexMm2) : 1;
+  const sums = { normal, scatter };
+  const place = { x, y, lengthMm };
+  inBatches(weights.length, (from, to) => addPoints(p, weights, alike, place, from, to, sums));
+  return { x, y, lengthMm, normal, scatter, figureMm: 2 * coordinateStepMm };
+}
+
+function addPoints(
+  p: Float64Array,
+  weights: Float32Array,
+  alike: number,
+  { x, y, lengthMm }: Pick<LevelDoubt, 'x' | 'y' | 'lengthMm'>,
+  from: number,
+  to: number,
+  { normal, scatter }: Pick<LevelDoubt, 'normal' | 'scatter'>,
+): void {
+  const count = termsIn(normal);
   const terms = new Float64Array(count);
-  for (let v = 0; v < weights.length; v++) {
+  for (let v = from; v < to; v++) {
     const w = weights[v]!;
     if (w === 0) continue;
     fillTerms(terms, (p[3 * v]! - x) / lengthMm, (p[3 * v + 1]! - y) / lengthMm);
@@ -61,7 +77,6 @@ export function levelDoubt(
       }
     }
   }
-  return { x, y, lengthMm, normal, scatter, figureMm: 2 * coordinateStepMm };
 }
 
 /** The terms of fit-bow.ts, as many as there is room for: each degree from the one before, times u, the last one times v. */
