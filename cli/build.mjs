@@ -15,7 +15,10 @@ await build({
   format: 'esm',
   platform: 'node',
   target: 'node20',
-  packages: 'external',
+  // The solid library finds its wasm beside itself, and is loaded only where bodies are built.
+  external: ['manifold-3d'],
+  minifySyntax: true,
+  minifyWhitespace: true,
   charset: 'utf8',
   logLevel: 'warning',
 });

@@ -1,5 +1,6 @@
 import { inBatches } from '../base/batches.js';
 import type { Vec3 } from './rigid.js';
+import { squaredSide } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
 /**
@@ -104,20 +105,48 @@ function nearRingOf(
   triangle: number,
   leastRadii: number,
 ): NearRing | null {
-  const at = (w: number): Vec3 => [p[3 * w]!, p[3 * w + 1]!, p[3 * w + 2]!];
-  const spokes = around.map((w) => Math.hypot(...minus(at(w), at(v))));
-  const farthest = near * Math.min(...spokes);
-  const close = around.filter((_, i) => spokes[i]! <= farthest);
-  const middle: [number, number, number] = [0, 0, 0];
-  for (const w of close) for (let k = 0; k < 3; k++) middle[k]! += p[3 * w + k]! / close.length;
-  const distance = (w: number) => Math.hypot(...minus(at(w), middle));
-  const typical = close.reduce((sum, w) => sum + distance(w), 0) / close.length;
-  const normal = areaVectorOf(around.map((w) => drawnTo(minus(at(w), middle), ringReach * typical)));
-  const area = Math.hypot(...normal);
+  let least = Infinity;
+  for (const w of around) least = Math.min(least, squaredSide(p, v, w));
+  const close = around.filter((w) => squaredSide(p, v, w) <= near * near * least);
+  let mx = 0;
+  let my = 0;
+  let mz = 0;
+  for (const w of close) {
+    mx += p[3 * w]! / close.length;
+    my += p[3 * w + 1]! / close.length;
+    mz += p[3 * w + 2]! / close.length;
+  }
+  let typical = 0;
+  for (const w of close) typical += distance(p, w, mx, my, mz) / close.length;
+  // The area vector is the sum over the fan from the middle; written out, since this is asked of thousands of vertices.
+  const reach = ringReach * typical;
+  let nx = 0;
+  let ny = 0;
+  let nz = 0;
+  for (let i = 0; i < around.length; i++) {
+    const a = around[i]!;
+    const b = around[i + 1 < around.length ? i + 1 : 0]!;
+    const aShare = Math.min(1, reach / distance(p, a, mx, my, mz));
+    const bShare = Math.min(1, reach / distance(p, b, mx, my, mz));
+    const ax = aShare * (p[3 * a]! - mx);
+    const ay = aShare * (p[3 * a + 1]! - my);
+    const az = aShare * (p[3 * a + 2]! - mz);
+    const bx = bShare * (p[3 * b]! - mx);
+    const by = bShare * (p[3 * b + 1]! - my);
+    const bz = bShare * (p[3 * b + 2]! - mz);
+    nx += (ay * bz - az * by) / 2;
+    ny += (az * bx - ax * bz) / 2;
+    nz += (ax * by - ay * bx) / 2;
+  }
+  const area = Math.sqrt(nx * nx + ny * ny + nz * nz);
   if (!(area > 0)) return null;
   const radius = Math.sqrt(area / Math.PI);
-  if (distance(v) <= leastRadii * radius) return null;
-  return { v, around, middle, radius, triangle, close, typical, normal, area };
+  if (distance(p, v, mx, my, mz) <= leastRadii * radius) return null;
+  return { v, around, middle: [mx, my, mz], radius, triangle, close, typical, normal: [nx, ny, nz], area };
+}
+
+function distance(p: Float64Array, v: number, x: number, y: number, z: number): number {
+  return Math.sqrt((p[3 * v]! - x) ** 2 + (p[3 * v + 1]! - y) ** 2 + (p[3 * v + 2]! - z) ** 2);
 }
 
 /** Neighbours count as if they lay within so many typical distances; their own neighbours within twice as many. */
@@ -137,7 +166,7 @@ function ringOf(
 ): Ring {
   const { v, around, middle, radius } = ring;
   const fromMiddle = (w: number) => minus([p[3 * w]!, p[3 * w + 1]!, p[3 * w + 2]!], middle);
-  const distance = (w: number) => Math.hypot(...fromMiddle(w));
+  const [mx, my, mz] = middle;
   const heightOf = ([x, y, z]: Vec3) => (x * normal[0] + y * normal[1] + z * normal[2]) / area;
   const heights = (vertices: readonly number[], reach: number) =>
     rootMeanSquare(vertices.map((w) => heightOf(drawnTo(fromMiddle(w), reach * typical))));
@@ -148,7 +177,10 @@ function ringOf(
       for (let k = 3 * t; k < 3 * t + 3; k++) if (!own.has(triangles[k]!)) beyond.add(triangles[k]!);
     }
   }
-  const isNear = (w: number) => distance(w) > spacing[0] * radius && distance(w) < spacing[1] * radius;
+  const isNear = (w: number) => {
+    const radii = distance(p, w, mx, my, mz) / radius;
+    return radii > spacing[0] && radii < spacing[1];
+  };
   const tip = fromMiddle(v);
   return {
     ...ring,
@@ -156,7 +188,7 @@ function ringOf(
     relief: heights(around, ringReach),
     reliefBeyond: heights([...beyond], 2 * ringReach),
     beyond: { all: beyond.size, near: [...beyond].filter(isNear).length },
-    off: distance(v),
+    off: distance(p, v, mx, my, mz),
     height: heightOf(tip),
     isPoint: around.every((w) => cosine(tip, minus(fromMiddle(w), tip)) < 0.3),
   };
