@@ -1,10 +1,11 @@
-import { inBatches } from '../base/batches.js';
+import { aroundVertices } from './around-vertices.js';
 import { faceShapes } from './face-shapes.js';
 import { fillHole, type HolePatch } from './fill-hole.js';
 import { isBalanced, oppositeHalfEdges } from './half-edges.js';
 import { openLoops } from './open-loops.js';
 import { facingWrong, turnRound } from './orient.js';
 import { isOneShell } from './shells.js';
+import { signedVolume } from './signed-volume.js';
 import { keepTriangles, soundTriangles } from './sound-triangles.js';
 import { type FlatSpike, flattenSpikes } from './spikes.js';
 import { copiedShells, type StrayShells, specks } from './stray-shells.js';
@@ -258,19 +259,6 @@ class Mending {
   }
 }
 
-/** The triangles round each vertex. */
-function aroundVertices({ positions, triangles }: TriangleMesh) {
-  const start = new Uint32Array(positions.length / 3 + 1);
-  for (const v of triangles) start[v + 1]!++;
-  for (let v = 1; v < start.length; v++) start[v]! += start[v - 1]!;
-  const order = new Uint32Array(triangles.length);
-  const filled = start.slice();
-  for (let i = 0; i < triangles.length; i++) order[filled[triangles[i]!]!++] = Math.floor(i / 3);
-  return (v: number, visit: (t: number) => void) => {
-    for (let i = start[v]!; i < start[v + 1]!; i++) visit(order[i]!);
-  };
-}
-
 function joined<T extends Float64Array | Uint32Array>(
   kind: new (size: number) => T,
   first: T,
@@ -280,42 +268,6 @@ function joined<T extends Float64Array | Uint32Array>(
   out.set(first);
   out.set(more, first.length);
   return out;
-}
-
-/** Six times the volume that a closed mesh holds, seen from its first point. */
-function signedVolume({ positions, triangles }: TriangleMesh): number {
-  let sum = 0;
-  inBatches(
-    triangles.length,
-    (from, to) => {
-      sum = addVolume(positions, triangles, from, to, sum);
-    },
-    3,
-  );
-  return sum;
-}
-
-function addVolume(p: Float64Array, triangles: Uint32Array, from: number, to: number, before: number): number {
-  const x = p[0]!;
-  const y = p[1]!;
-  const z = p[2]!;
-  let sum = before;
-  for (let t = from; t < to; t += 3) {
-    const a = 3 * triangles[t]!;
-    const b = 3 * triangles[t + 1]!;
-    const c = 3 * triangles[t + 2]!;
-    const ax = p[a]! - x;
-    const ay = p[a + 1]! - y;
-    const az = p[a + 2]! - z;
-    const bx = p[b]! - x;
-    const by = p[b + 1]! - y;
-    const bz = p[b + 2]! - z;
-    const cx = p[c]! - x;
-    const cy = p[c + 1]! - y;
-    const cz = p[c + 2]! - z;
-    sum += ax * (by * cz - bz * cy) - ay * (bx * cz - bz * cx) + az * (bx * cy - by * cx);
-  }
-  return sum;
 }
 
 function figure(mm: number): string {
