@@ -15,8 +15,7 @@ await build({
   format: 'esm',
   platform: 'node',
   target: 'node20',
-  // The solid library finds its wasm beside itself, and is loaded only where bodies are built.
-  external: ['manifold-3d'],
+  packages: 'external',
   minifySyntax: true,
   minifyWhitespace: true,
   charset: 'utf8',

@@ -10,8 +10,13 @@ const threadScript = import.meta.url.endsWith('.js') ? new URL('./survey-thread.
 let early = threadScript !== undefined && argv[2] === 'survey' ? new Worker(threadScript) : undefined;
 // Where the command line turns out to ask for no survey, nobody waits for it.
 early?.unref();
+// One that cannot start is forgotten: the next is asked for where there is somebody to hear why.
+early?.once('error', () => {
+  early = undefined;
+});
 const startThread = (script: URL): Worker => {
   const worker = early ?? new Worker(script);
+  worker.removeAllListeners('error');
   early = undefined;
   worker.ref();
   return worker;

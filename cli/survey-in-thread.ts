@@ -20,7 +20,6 @@ export function surveyInThread(
   return new Promise((resolve, reject) => {
     signal?.throwIfAborted();
     const worker = startThread();
-    worker.postMessage(task);
     const settled = new AbortController();
     const settle = (how: () => void): void => {
       signal?.removeEventListener('abort', stop);
@@ -38,11 +37,12 @@ export function surveyInThread(
     worker.once('error', (error: NodeJS.ErrnoException) => {
       settle(() => reject(error.code === 'ERR_WORKER_OUT_OF_MEMORY' ? outOfMemory(task.path) : error));
     });
+    worker.once('exit', () => settle(() => reject(new Error('the survey ended without an answer'))));
+    worker.postMessage(task);
     hashFile(task.path, task.cwd, settled.signal).then(
       (hash) => worker.postMessage(hash),
       (error) => settle(() => reject(error)),
     );
-    worker.once('exit', () => settle(() => reject(new Error('the survey ended without an answer'))));
   });
 }
 

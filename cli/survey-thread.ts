@@ -31,7 +31,11 @@ let toldAt = 0;
 const messages = on(parentPort!, 'message');
 const next = async () => ((await messages.next()).value as [unknown])[0];
 const { path, cwd, options, threads: size } = (await next()) as ToThread;
-const hash = next() as Promise<FileHash>;
+const hash = next().then((value) => {
+  // No more is waited for, so that a survey which never ends cannot keep the thread alive.
+  void messages.return?.();
+  return value as FileHash;
+});
 const threads = size > 1 ? new ThreadPool(size, true, () => startMeasureThread()) : undefined;
 try {
   const result = await survey(await hashedBeside(path, cwd, hash), {

@@ -4,10 +4,15 @@
  */
 export function deepestFirst(depth: Float64Array): Uint32Array {
   const leading = new Uint32Array(Float32Array.from(depth).buffer);
+  // A key must be a whole number that a float64 holds: of millions of places fewer digits go into it.
+  let dropped = 0;
+  while ((largestBits / 2 ** dropped + 1) * depth.length > Number.MAX_SAFE_INTEGER) dropped++;
+  if (dropped > 0) for (let cell = 0; cell < depth.length; cell++) leading[cell]! >>>= dropped;
+  const largest = largestBits >>> dropped;
   const keys = new Float64Array(depth.length);
   let count = 0;
   for (let cell = 0; cell < depth.length; cell++) {
-    if (depth[cell]! > 0) keys[count++] = (largestBits - leading[cell]!) * depth.length + cell;
+    if (depth[cell]! > 0) keys[count++] = (largest - leading[cell]!) * depth.length + cell;
   }
   const sorted = keys.subarray(0, count).sort();
   const order = Uint32Array.from(sorted, (key) => key % depth.length);

@@ -11,19 +11,17 @@ export function nearestGaps(
 ): (number | null)[] {
   const indices = [...rims, ...others].map(indexLoops);
   const edge = outline === null ? null : indexLoops([outline]);
-  const gaps = indices.map((index, i) =>
-    edge === null || i >= rims.length ? Number.POSITIVE_INFINITY : distanceBetweenLoops(index, edge),
-  );
-  // Near pairs first: most of the others are then farther apart than what both have found.
-  const pairs = rims.flatMap((_, i) =>
-    indices.slice(i + 1).map((other, k) => ({ i, j: i + 1 + k, least: distanceOfBounds(indices[i]!, other) })),
-  );
-  for (const { i, j, least } of pairs.sort((a, b) => a.least - b.least)) {
-    const limit = j < rims.length ? Math.max(gaps[i]!, gaps[j]!) : gaps[i]!;
-    if (least >= limit) continue;
-    const gap = distanceBetweenLoops(indices[i]!, indices[j]!, limit);
-    gaps[i] = Math.min(gaps[i]!, gap);
-    gaps[j] = Math.min(gaps[j]!, gap);
-  }
-  return rims.map((_, i) => (Number.isFinite(gaps[i]!) ? gaps[i]! : null));
+  return rims.map((_, i) => {
+    const own = indices[i]!;
+    let gap = edge === null ? Number.POSITIVE_INFINITY : distanceBetweenLoops(own, edge);
+    // Near ones first: most of the others are then farther off than what is found.
+    const least = Float64Array.from(indices, (other) => distanceOfBounds(own, other));
+    const order = Uint32Array.from(indices.keys()).sort((a, b) => least[a]! - least[b]! || a - b);
+    for (const j of order) {
+      if (j === i) continue;
+      if (least[j]! >= gap) break;
+      gap = distanceBetweenLoops(own, indices[j]!, gap);
+    }
+    return Number.isFinite(gap) ? gap : null;
+  });
 }

@@ -13,14 +13,13 @@ const firstTriangles = 64;
  */
 export class Float32Weld {
   private readonly store: Float32Store;
-  private readonly recent: RecentWeld;
-  private table: TableWeld | null = null;
+  private way: RecentWeld | TableWeld;
   private batch = firstTriangles;
 
   /** @param triangles how many to make room for; more may come */
   constructor(triangles = 1024) {
     this.store = new Float32Store(triangles);
-    this.recent = new RecentWeld(triangles / 2);
+    this.way = new RecentWeld(triangles / 2);
   }
 
   /**
@@ -30,19 +29,18 @@ export class Float32Weld {
    * magnitude is over `limit`
    */
   addTriangles(view: DataView, at: number, stride: number, count: number, limit: number): number {
-    const { store, recent } = this;
+    const { store } = this;
     const limitBits = bitsOf(limit);
     for (let done = 0; done < count; ) {
       const batch = Math.min(this.batch, count - done);
       this.batch = Math.min(2 * this.batch, batchTriangles);
       store.makeRoom(batch);
-      const way = this.table ?? recent;
-      const welded = way.addBatch(store, view, at + done * stride, stride, batch, limitBits);
+      const welded = this.way.addBatch(store, view, at + done * stride, stride, batch, limitBits);
       done += welded;
       if (welded < batch) return done;
-      if (this.table === null && recent.isAtALoss(store)) {
-        recent.settle(store);
-        this.table = new TableWeld(store);
+      if (this.way instanceof RecentWeld && this.way.isAtALoss(store)) {
+        this.way.settle(store);
+        this.way = new TableWeld(store);
       }
     }
     return count;
@@ -50,7 +48,9 @@ export class Float32Weld {
 
   /** x, y, z per vertex and three vertices a triangle. The weld gives them up: it takes no more. */
   take(): { positions: Float64Array<ArrayBuffer>; triangles: Uint32Array<ArrayBuffer> } {
-    if (this.table === null) this.recent.settle(this.store);
+    if (this.way instanceof RecentWeld) this.way.settle(this.store);
+    // A large table is let go of.
+    this.way = new RecentWeld(0);
     return this.store.take();
   }
 }

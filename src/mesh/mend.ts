@@ -64,7 +64,7 @@ export function mendMesh(mesh: TriangleMesh, stepMm: number): MendedMesh {
   m.dropUnsound();
   m.pair();
   const toleranceMm = () => Math.max(16 * stepMm, 1e-5 * Math.hypot(...boxSides(mesh.positions)));
-  if (!isOneShell(mesh)) m.dropCopies(toleranceMm());
+  m.dropCopies(toleranceMm);
   if (m.isOpen) m.closeCracks(toleranceMm());
   m.dropSpecks();
   if (m.isOpen) m.turnAlike();
@@ -128,8 +128,9 @@ class Mending {
     this.pair();
   }
 
-  dropCopies(toleranceMm: number): void {
-    this.dropStrays(copiedShells(this.mesh, toleranceMm), 'shells given twice, the second dropped');
+  dropCopies(toleranceMm: () => number): void {
+    if (isOneShell(this.mesh)) return;
+    this.dropStrays(copiedShells(this.mesh, toleranceMm()), 'shells given twice, the second dropped');
   }
 
   dropSpecks(): void {

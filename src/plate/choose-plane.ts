@@ -52,11 +52,21 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
   const looked = lookOn(mesh, planes);
   // The land shuts its hollows in; the back and the sides of a block show nothing but themselves.
   const shown = ({ view }: { view: TopView }) => (relief(view) > 0 ? view.landArea + relief(view) : 0);
-  let best = largestBy(looked, shown);
+  const most = Math.max(...looked.map(shown));
+  // A back with a label or pockets cut into it shows as much as the land does. A label has little area, pockets are few:
+  // of such faces the land is the one with more relief in more places (common practice, no source).
+  let best = largestBy(
+    looked.filter((look) => shown(look) > 0.9 * most),
+    ({ view }) => relief(view) * view.patches,
+  );
   if (best !== undefined) {
     // Candidates of one land show the same to a few cells: the one that lies on it most closely is the land.
+    const face = best;
     const alike = looked.filter(
-      (look) => shown(look) > 0.98 * shown(best!) && relief(look.view) > 0.5 * relief(best!.view),
+      (look) =>
+        isSameWay(look.plane, face.plane) &&
+        shown(look) > 0.98 * shown(face) &&
+        relief(look.view) > 0.5 * relief(face.view),
     );
     best = largestBy(alike, ({ plane }) => -plane.sigma) ?? best;
   }
@@ -80,7 +90,13 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
           ? 'a closed block with hollows in one face: read as a mould'
           : 'an open surface with hollows: read as a scan of the plate';
   const seen = best.relief.isFine ? best.relief : reliefOver(mesh, best.plane);
-  return { ...best, form, reason: reason + leftOut(seen, form, closed) };
+  const land = best.plane;
+  const isOtherFace = looked.some((look) => !isSameWay(look.plane, land) && shown(look) > 0.9 * most);
+  return { ...best, form, reason: reason + leftOut(seen, form, closed, isOtherFace) };
+}
+
+function isSameWay(a: FittedPlane, b: FittedPlane): boolean {
+  return dot(a.normal, b.normal) > 0.98;
 }
 
 /** A block on a table: the table is the larger plane, but the block's top stands level above it and holds hollows. */

@@ -42,12 +42,15 @@ export function landInsideDam<T extends Looked>(best: T, looked: readonly T[]): 
 const besideMm = 1;
 const leastBesideMm2 = 20;
 
-/** What was recognised beside the land and is left out, in words; empty where there is nothing. */
-export function leftOut(relief: Relief, form: PlateForm, isClosed: boolean): string {
+/**
+ * What was recognised beside the land and is left out, in words; empty where there is nothing.
+ * @param isOtherFace whether another face of the mesh is as large and has relief of its own
+ */
+export function leftOut(relief: Relief, form: PlateForm, isClosed: boolean, isOtherFace = false): string {
   const view = topView(relief, besideMm);
   const stands = form === 'sculpt' ? 0 : view.raisedArea;
   const parts = [
-    ...(isClosed ? ['its sides and back'] : []),
+    ...(isClosed ? [isOtherFace ? 'its sides, its back and what is cut into them' : 'its sides and back'] : []),
     ...(stands > leastBesideMm2 ? ['what stands on the land'] : []),
     ...(view.raisedBorderArea > leastBesideMm2 ? ['the wall round it'] : []),
     ...(view.lowBorderArea > leastBesideMm2 ? ['what it lies on'] : []),

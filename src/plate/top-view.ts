@@ -7,6 +7,8 @@ export interface TopView {
   /** Area of lower (raised: higher) surface that land shuts in on all sides. */
   readonly hollowArea: number;
   readonly raisedArea: number;
+  /** How many such patches there are. */
+  readonly patches: number;
   /** Area of lower (raised: higher) surface that reaches the picture's border or a place where there is nothing. */
   readonly lowBorderArea: number;
   readonly raisedBorderArea: number;
@@ -28,11 +30,13 @@ export function topView({ columns, rows, heights, cell }: Relief, tolerance: num
   for (let i = 0; i < kind.length; i++) if (kind[i] === land) cells.landArea++;
   const outside = reachedFromBorder(kind, columns, rows);
   const patches = { kind, columns, outside, seen: new Uint8Array(kind.length), stack: new Int32Array(kind.length) };
+  let shutIn = 0;
   for (let start = 0; start < kind.length; start++) {
     const k = kind[start]!;
     if (k < low || patches.seen[start] === 1) continue;
     const size = patchFrom(patches, start);
     if (Math.abs(size) * each < leastReliefMm2) continue;
+    if (size > 0) shutIn++;
     if (k === low) cells[size > 0 ? 'hollowArea' : 'lowBorderArea'] += Math.abs(size);
     else cells[size > 0 ? 'raisedArea' : 'raisedBorderArea'] += Math.abs(size);
   }
@@ -40,6 +44,7 @@ export function topView({ columns, rows, heights, cell }: Relief, tolerance: num
     landArea: cells.landArea * each,
     hollowArea: cells.hollowArea * each,
     raisedArea: cells.raisedArea * each,
+    patches: shutIn,
     lowBorderArea: cells.lowBorderArea * each,
     raisedBorderArea: cells.raisedBorderArea * each,
   };

@@ -22,6 +22,21 @@ describe('a sound mesh is left alone', () => {
   });
 });
 
+it('a body given twice is dropped, also where a collapsed triangle names corners of both', () => {
+  const corners = [0, 1, 2, 3, 4, 5, 6, 7].map((k) => [k & 1, (k >> 1) & 1, k >> 2]);
+  const faces = [
+    0, 2, 1, 1, 2, 3, 4, 5, 6, 5, 7, 6, 0, 1, 4, 1, 5, 4, 2, 6, 3, 3, 6, 7, 0, 4, 2, 2, 4, 6, 1, 3, 5, 3, 7, 5,
+  ];
+  const again = corners.map(([x, y, z]) => [x! + 1e-6, y!, z!]);
+  const positions = Float64Array.from([...corners, ...again].flat(), (value) => 10 * value);
+  const both = [...faces, ...faces.map((v) => v + 8)];
+  for (const triangles of [both, [...both, 0, 8, 8]]) {
+    const { mesh, repairs } = mendMesh({ positions, triangles: Uint32Array.from(triangles) }, 1e-6);
+    expect(mesh.triangles.length / 3).toBe(12);
+    expect(repairs.map(({ what }) => what)).toContain('shells given twice, the second dropped');
+  }
+});
+
 /** A ring of points round a hole of radius 1, and places inside it. */
 function ring(height: (u: number, v: number) => number) {
   const uv: number[] = [];

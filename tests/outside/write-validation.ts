@@ -1,7 +1,7 @@
 /**
  * Writes docs/validation.md from the figures that the tests kept. Run after the tests:
  *   npx vitest run tests/outside tests/measure && SEEDS=20 npx vitest run tests/outside/noise
- *   tests/outside/holes tests/outside/scans && npx tsx tests/outside/write-validation.ts
+ *   tests/outside/holes tests/outside/scans tests/outside/alike-noise && npx tsx tests/outside/write-validation.ts
  */
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -15,7 +15,7 @@ const page = [
   'check runs in several orientations, formats or seeds, the worst of them is shown and their number given. A difference',
   'is relative unless a unit stands beside it. To write it anew:',
   '`npx vitest run tests/outside tests/measure && SEEDS=20 npx vitest run tests/outside/noise tests/outside/holes',
-  'tests/outside/scans && npx tsx tests/outside/write-validation.ts`.',
+  'tests/outside/scans tests/outside/alike-noise && npx tsx tests/outside/write-validation.ts`.',
 ];
 for (const name of readdirSync(checksFolder).sort()) {
   const kept = JSON.parse(readFileSync(join(checksFolder, name), 'utf8')) as KeptChecks;

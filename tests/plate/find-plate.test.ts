@@ -14,6 +14,7 @@ import { mulberry32 } from '../../fixtures/make/random.js';
 import { seaGhost } from '../../fixtures/make/sea-ghost.js';
 import { moved, noisy, randomMotion, shuffled } from '../../fixtures/make/transform.js';
 import { Fault } from '../../src/base/fault.js';
+import { wasm } from '../measure/bodies.js';
 import { surveyFile } from '../outside/surveyed.js';
 
 const plate = { lengthMm: 160, widthMm: 120, blockMm: 16, meshMm: 2 };
@@ -174,3 +175,39 @@ function ball(radius: number, rings: number) {
   }
   return { positions: Float64Array.from(positions), triangles: Uint32Array.from(triangles) };
 }
+
+/** The mould with squares cut into its back, as a label or a number is. */
+function labelled(made: MadePlate, count: number, sideMm: number, deepMm: number): MadePlate {
+  const { Manifold, Mesh } = wasm;
+  const { positions, triangles } = made.mesh;
+  const mould = new Manifold(
+    new Mesh({ numProp: 3, vertProperties: Float32Array.from(positions), triVerts: triangles.slice() }),
+  );
+  const [x, y, z] = mould.boundingBox().min;
+  const squares = Array.from({ length: count }, (_, i) =>
+    Manifold.cube([sideMm, sideMm, 2 * deepMm], true).translate([x! + 30 + i * (sideMm + 3), y! + 60, z!]),
+  );
+  const { numProp, vertProperties, triVerts } = Manifold.difference([mould, ...squares]).getMesh();
+  expect(numProp).toBe(3);
+  return { ...made, mesh: { positions: Float64Array.from(vertProperties), triangles: triVerts } };
+}
+
+describe('a mould whose back has a label cut into it is read from its face', () => {
+  const pieces = analyticPlate();
+  it.each([
+    ['six letters of 8 mm, 0.6 mm deep', 6, 8, 0.6],
+    ['one field of 40 mm, 3 mm deep', 1, 40, 3],
+    ['three pockets of 28 mm, 5 mm deep', 3, 28, 5],
+  ])('%s (seed 5)', async (_title, count, sideMm, deepMm) => {
+    const made = plateMould(pieces);
+    const document = await surveyFile(placed(labelled(made, count, sideMm, deepMm), 5), 'stl', { unit: 'mm' });
+    expect(document.plate.form).toBe('mould');
+    expect(document.plate.formReason).toMatch(/its back and what is cut into them/);
+    const volumes = document.cavities.map(({ volumeMm3 }) => volumeMm3!).sort((a, b) => a - b);
+    const truths = made.truth.cavities.map(({ volumeMm3 }) => volumeMm3).sort((a, b) => a - b);
+    expect(volumes.length).toBe(truths.length);
+    volumes.forEach((volume, i) => {
+      expect(Math.abs(volume / truths[i]! - 1)).toBeLessThan(1e-4);
+    });
+  });
+});
