@@ -37,11 +37,11 @@ export function giveOutShallows(mesh: TriangleMesh, z: Float64Array, labels: Int
   const near = beside.take();
   // Counted first, so that the lists have one array.
   const start = new Uint32Array(z.length + 1);
-  inBatches(near.length, (from, to) => countNeighbours(triangles, shallow, z, near, from, to, start));
+  inBatches(near.length, (from, to) => neighboursUnderZero(triangles, shallow, z, near, from, to, start, null));
   for (let v = 0; v < z.length; v++) start[v + 1]! += start[v]!;
   const neighbours = new Uint32Array(start[z.length]!);
   const filled = start.slice();
-  inBatches(near.length, (from, to) => listNeighbours(triangles, shallow, z, near, from, to, filled, neighbours));
+  inBatches(near.length, (from, to) => neighboursUnderZero(triangles, shallow, z, near, from, to, filled, neighbours));
   const found = new GrowingUint32();
   for (let v = 0; v < z.length; v++) if (shallow[v] === 1) found.push(v);
   const shallows = found.take();
@@ -86,45 +86,28 @@ function trianglesAt(triangles: Uint32Array, flags: Uint8Array, from: number, to
   }
 }
 
-/** Counts, at the place behind each flagged vertex, its neighbours under zero over some triangles. */
-function countNeighbours(
+/**
+ * The neighbours under zero of flagged vertices, over some triangles near them.
+ * @param at without a list it counts them, at the place behind each vertex; with one it is where each vertex's next goes
+ */
+function neighboursUnderZero(
   triangles: Uint32Array,
   flags: Uint8Array,
   z: Float64Array,
   near: Uint32Array,
   from: number,
   to: number,
-  counts: Uint32Array,
+  at: Uint32Array,
+  list: Uint32Array | null,
 ): void {
   for (let i = from; i < to; i++) {
-    for (let k = 0; k < 3; k++) {
-      const v = triangles[near[i]! + k]!;
+    for (let k = 0; k < 6; k++) {
+      const v = triangles[near[i]! + (k >> 1)]!;
       if (flags[v] === 0) continue;
-      if (z[triangles[near[i]! + ((k + 1) % 3)]!]! < 0) counts[v + 1]!++;
-      if (z[triangles[near[i]! + ((k + 2) % 3)]!]! < 0) counts[v + 1]!++;
-    }
-  }
-}
-
-/** Lists the same neighbours, each vertex's from `filled` on. */
-function listNeighbours(
-  triangles: Uint32Array,
-  flags: Uint8Array,
-  z: Float64Array,
-  near: Uint32Array,
-  from: number,
-  to: number,
-  filled: Uint32Array,
-  neighbours: Uint32Array,
-): void {
-  for (let i = from; i < to; i++) {
-    for (let k = 0; k < 3; k++) {
-      const v = triangles[near[i]! + k]!;
-      if (flags[v] === 0) continue;
-      const one = triangles[near[i]! + ((k + 1) % 3)]!;
-      const other = triangles[near[i]! + ((k + 2) % 3)]!;
-      if (z[one]! < 0) neighbours[filled[v]!++] = one;
-      if (z[other]! < 0) neighbours[filled[v]!++] = other;
+      const w = triangles[near[i]! + (((k >> 1) + 1 + (k & 1)) % 3)]!;
+      if (z[w]! >= 0) continue;
+      if (list === null) at[v + 1]!++;
+      else list[at[v]!++] = w;
     }
   }
 }
