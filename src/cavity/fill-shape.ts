@@ -1,4 +1,5 @@
 import { inBatches } from '../base/batches.js';
+import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import type { FillBody } from './fill-body.js';
 
 /**
@@ -17,17 +18,34 @@ const rule = Float64Array.of(
   ].flatMap(([a, b, weight]) => [a, a, weight, a, b, weight, b, a, weight]),
 );
 
-/** @param side 1: the wall as a body's, seen from inside the silicone; -1: as the plate's, seen from above */
-export function fillShape(
-  { positions: p, triangles, wallTriangles }: Pick<FillBody, 'positions' | 'triangles' | 'wallTriangles'>,
-  side: 1 | -1 = 1,
+/** @param body its wall is seen from inside the silicone */
+export function fillShape({
+  positions,
+  triangles,
+  wallTriangles,
+}: Pick<FillBody, 'positions' | 'triangles' | 'wallTriangles'>): FillShape | null {
+  return shapeOver(positions, triangles, null, wallTriangles, 1);
+}
+
+/** @param own numbers of the triangles of the plate's mesh that are the wall: it is seen from above */
+export function fillShapeOver({ positions, triangles }: TriangleMesh, own: Uint32Array): FillShape | null {
+  return shapeOver(positions, triangles, own, own.length, -1);
+}
+
+/** @param side by which sign an area counts: 1 where the wall faces out of the fill, -1 where into it */
+function shapeOver(
+  p: Float64Array,
+  triangles: Uint32Array,
+  own: Uint32Array | null,
+  count: number,
+  side: 1 | -1,
 ): FillShape | null {
-  // From a point of the body, so that a place far from the frame's origin costs no digits.
-  const first = 3 * (triangles[0] ?? 0);
+  // From a point of the wall, so that a place far from the frame's origin costs no digits.
+  const first = 3 * (triangles[3 * (own?.[0] ?? 0)] ?? 0);
   const ox = p[first] ?? 0;
   const oy = p[first + 1] ?? 0;
   const moments = new Float64Array(10);
-  inBatches(wallTriangles, (from, to) => addMoments(p, triangles, from, to, ox, oy, side, moments));
+  inBatches(count, (from, to) => addMoments(p, triangles, own, from, to, ox, oy, side, moments));
   const [m, mx, my, mxx, mxy, myy, mxxx, mxxy, mxyy, myyy] = moments as unknown as Moments;
   const volume = m;
   if (!(volume > 0)) return null;
@@ -54,6 +72,7 @@ type Moments = readonly [number, number, number, number, number, number, number,
 function addMoments(
   p: Float64Array,
   triangles: Uint32Array,
+  own: Uint32Array | null,
   from: number,
   to: number,
   ox: number,
@@ -71,7 +90,8 @@ function addMoments(
   let mxxy = moments[7]!;
   let mxyy = moments[8]!;
   let myyy = moments[9]!;
-  for (let t = 3 * from; t < 3 * to; t += 3) {
+  for (let i = from; i < to; i++) {
+    const t = 3 * (own === null ? i : own[i]!);
     const a = 3 * triangles[t]!;
     const b = 3 * triangles[t + 1]!;
     const c = 3 * triangles[t + 2]!;

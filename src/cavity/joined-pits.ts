@@ -38,8 +38,13 @@ export function joinedPits(mesh: TriangleMesh, wall: WallField, surface: HollowS
   const { depth } = raster;
   const order = deepestFirst(depth);
   // Most hollows have no saddle that is shallow enough, which shows before any width is known.
-  const flooded = flood(raster, order, null) ?? flood(raster, order, toOutside(raster))!;
-  const { saddles, parent, widest, root } = flooded;
+  let flood = new Flood(raster, null);
+  if (!flood.run(order)) {
+    flood = new Flood(raster, toOutside(raster));
+    flood.run(order);
+  }
+  const { saddles, parent, widest } = flood;
+  const root = (cell: number) => flood.root(cell);
   if (saddles.length === 0) return { uncut: surface, joins: [], parts: [surface] };
   const joins = saddles.map(({ a, b, cell }): Join => {
     const place = (at: number) => raster.place(at);
@@ -52,76 +57,118 @@ export function joinedPits(mesh: TriangleMesh, wall: WallField, surface: HollowS
   return { uncut: surface, joins, parts: parted(mesh, surface, raster, parent, root) };
 }
 
-/** Pits that were not put together, with the saddles between them. */
-interface Flooded {
-  readonly saddles: readonly { readonly a: number; readonly b: number; readonly cell: number }[];
+/** Two pits that were not put together, by a cell of each, and the cell where they meet. */
+interface Saddle {
+  readonly a: number;
+  readonly b: number;
+  readonly cell: number;
+}
+
+/** A flood of the depth field: pits that grow and are put together where they meet. */
+class Flood {
+  readonly saddles: Saddle[] = [];
   /** Per cell another cell of its pit, the pit's deepest itself; -1 where there is no depth. */
   readonly parent: Int32Array;
   /** Of each pit, at its deepest cell: the cell farthest from the opening's outside. */
   readonly widest: Uint32Array;
-  root(cell: number): number;
-}
+  /** Of each pit, at its deepest cell: how many cells it has. */
+  private readonly cells: Uint32Array;
+  private readonly depth: Float64Array;
+  private readonly columns: number;
+  private readonly leastCells: number;
+  /** Pits that meet in a cell. */
+  private readonly met = new Int32Array(4);
 
-/**
- * @param order the cells that have a depth, the deepest first
- * @param away distance of each cell from the opening's outside, mm
- * @returns null where it takes widths to tell a channel and none are given
- */
-function flood({ columns, depth, cellMm }: DepthRaster, order: Uint32Array, away: Float64Array | null): Flooded | null {
-  const parent = new Int32Array(depth.length).fill(-1);
-  const root = (cell: number): number => {
+  /** @param away distance of each cell from the opening's outside, mm */
+  constructor(
+    { columns, depth, cellMm }: DepthRaster,
+    private readonly away: Float64Array | null,
+  ) {
+    this.depth = depth;
+    this.columns = columns;
+    this.parent = new Int32Array(depth.length).fill(-1);
+    this.widest = new Uint32Array(depth.length);
+    this.cells = new Uint32Array(depth.length);
+    this.leastCells = leastPitMm2 / (cellMm * cellMm);
+  }
+
+  /**
+   * @param order the cells that have a depth, the deepest first
+   * @returns false where it takes widths to tell a channel and none are given
+   */
+  run(order: Uint32Array): boolean {
+    for (let i = 0; i < order.length; i++) if (!this.add(order[i]!)) return false;
+    return true;
+  }
+
+  root(cell: number): number {
+    const { parent } = this;
     let at = cell;
     while (parent[at] !== at) at = parent[at] = parent[parent[at]!]!;
     return at;
-  };
-  const widest = new Uint32Array(depth.length);
-  // Of each pit, at its deepest cell: how many cells it has.
-  const cells = new Uint32Array(depth.length);
-  const leastCells = leastPitMm2 / (cellMm * cellMm);
-  const wider = (one: number, other: number) => (away !== null && away[other]! > away[one]! ? other : one);
-  const isShallow = (a: number, b: number, cell: number) =>
-    cells[a]! >= leastCells && cells[b]! >= leastCells && depth[cell]! <= depthShare * Math.min(depth[a]!, depth[b]!);
-  const saddles: { a: number; b: number; cell: number }[] = [];
-  const sides = [-1, 1, -columns, columns];
-  const met = [0, 0, 0, 0];
-  for (let i = 0; i < order.length; i++) {
-    const cell = order[i]!;
+  }
+
+  private add(cell: number): boolean {
+    const { parent, widest, cells, depth, met, columns } = this;
     let best = -1;
     let count = 0;
     for (let side = 0; side < 4; side++) {
-      const next = cell + sides[side]!;
+      const next = side === 0 ? cell - 1 : side === 1 ? cell + 1 : side === 2 ? cell - columns : cell + columns;
       if (parent[next]! < 0) continue;
-      const pit = root(next);
-      if (met.indexOf(pit) < 0 || met.indexOf(pit) >= count) met[count++] = pit;
+      const pit = this.root(next);
+      let known = 0;
+      while (known < count && met[known] !== pit) known++;
+      if (known === count) met[count++] = pit;
       if (best < 0 || depth[next]! > depth[best]!) best = next;
     }
     if (best < 0) {
       parent[cell] = widest[cell] = cell;
       cells[cell] = 1;
-      continue;
+      return true;
     }
-    let own = root(best);
+    const own = this.root(best);
     parent[cell] = own;
     cells[own]!++;
-    widest[own] = wider(widest[own]!, cell);
+    widest[own] = this.wider(widest[own]!, cell);
+    return count === 1 || this.meet(own, cell, count);
+  }
+
+  /** Puts the pits together that meet in a cell of one of them, where there is no channel. */
+  private meet(first: number, cell: number, count: number): boolean {
+    const { parent, widest, cells, depth, met, away, saddles } = this;
+    let own = first;
     for (let k = 0; k < count; k++) {
       const other = met[k]!;
       if (other === own) continue;
-      if (isShallow(own, other, cell)) {
-        if (away === null) return null;
+      if (this.isShallow(own, other, cell)) {
+        if (away === null) return false;
         if (away[cell]! < widthShare * Math.min(away[widest[own]!]!, away[widest[other]!]!)) {
-          if (!saddles.some((s) => isPair(root(s.a), root(s.b), own, other))) saddles.push({ a: own, b: other, cell });
+          const isKnown = saddles.some(({ a, b }) => isPair(this.root(a), this.root(b), own, other));
+          if (!isKnown) saddles.push({ a: own, b: other, cell });
           continue;
         }
       }
-      const [into, from] = depth[own]! >= depth[other]! ? [own, other] : [other, own];
+      const isDeeper = depth[own]! >= depth[other]!;
+      const into = isDeeper ? own : other;
+      const from = isDeeper ? other : own;
       parent[from] = into;
       cells[into]! += cells[from]!;
-      widest[into] = wider(widest[into]!, widest[from]!);
+      widest[into] = this.wider(widest[into]!, widest[from]!);
       own = into;
     }
+    return true;
   }
-  return { saddles, parent, widest, root };
+
+  private wider(one: number, other: number): number {
+    return this.away !== null && this.away[other]! > this.away[one]! ? other : one;
+  }
+
+  private isShallow(a: number, b: number, cell: number): boolean {
+    const { cells, depth, leastCells } = this;
+    return (
+      cells[a]! >= leastCells && cells[b]! >= leastCells && depth[cell]! <= depthShare * Math.min(depth[a]!, depth[b]!)
+    );
+  }
 }
 
 function isPair(a: number, b: number, c: number, d: number): boolean {

@@ -1,4 +1,5 @@
 import { inBatches } from '../base/batches.js';
+import { GrowingUint32 } from '../base/growing.js';
 import { nextHalfEdge, oppositeHalfEdges, previousHalfEdge } from '../mesh/half-edges.js';
 import { planBox, type TriangleMesh } from '../mesh/triangle-mesh.js';
 import type { WallField } from './wall-field.js';
@@ -64,16 +65,114 @@ function putInOrder(hollows: Int32Array, from: number, to: number, filled: Uint3
 
 /** Cuts the triangles of one hollow out of the plate. Vertices at which the patch only touches itself are parted. */
 export function cutPatch(mesh: TriangleMesh, z: Float64Array, own: Uint32Array): Patch {
+  return cutOut(mesh, z, own, null, null);
+}
+
+/**
+ * Of the patch that `cutPatch` cuts out only what its rim is made of: the triangles that reach the scrape surface or touch
+ * the patch's border, and that border's loops. It has the same rim, to the digit, and takes a fraction of the time.
+ * @param centre the patch's middle in plan
+ */
+export function cutRimStrip(
+  mesh: TriangleMesh,
+  z: Float64Array,
+  own: Uint32Array,
+  centre: readonly [number, number],
+): Patch {
+  const { triangles } = mesh;
+  const turns = scratchOf(turnsOf, mesh, 0);
+  inBatches(own.length, (from, to) => addTurns(triangles, own, from, to, turns));
+  const strip = new GrowingUint32();
+  inBatches(own.length, (from, to) => addStrip(triangles, z, turns, own, from, to, strip));
+  // Where a triangle is left out, none of the vertices it shares with the strip is on the patch's border.
+  const patch = cutOut(mesh, z, strip.take(), centre, turns);
+  inBatches(own.length, (from, to) => forgetTurns(triangles, own, from, to, turns));
+  return patch;
+}
+
+/**
+ * Per vertex the sum over its triangles of a number drawn for the next corner, less one for the corner before: nothing
+ * where they close round it, since each neighbour then comes once as either. One fan that is open cannot cancel; several
+ * fans at one vertex do by chance, with odds of one to 2^32.
+ */
+function addTurns(triangles: Uint32Array, own: Uint32Array, from: number, to: number, turns: Int32Array): void {
+  for (let i = from; i < to; i++) {
+    const t = 3 * own[i]!;
+    const a = triangles[t]!;
+    const b = triangles[t + 1]!;
+    const c = triangles[t + 2]!;
+    let x = Math.imul(a, 0x9e3779b1);
+    let y = Math.imul(b, 0x9e3779b1);
+    let z = Math.imul(c, 0x9e3779b1);
+    x = Math.imul(x ^ (x >>> 15), 0x85ebca6b);
+    y = Math.imul(y ^ (y >>> 15), 0x85ebca6b);
+    z = Math.imul(z ^ (z >>> 15), 0x85ebca6b);
+    x ^= x >>> 13;
+    y ^= y >>> 13;
+    z ^= z >>> 13;
+    turns[a] = (turns[a]! + y - z) | 0;
+    turns[b] = (turns[b]! + z - x) | 0;
+    turns[c] = (turns[c]! + x - y) | 0;
+  }
+}
+
+/** The triangles with a corner that is not under the scrape surface, or round which the patch does not close. */
+function addStrip(
+  triangles: Uint32Array,
+  z: Float64Array,
+  turns: Int32Array,
+  own: Uint32Array,
+  from: number,
+  to: number,
+  strip: GrowingUint32,
+): void {
+  for (let i = from; i < to; i++) {
+    const t = 3 * own[i]!;
+    const a = triangles[t]!;
+    const b = triangles[t + 1]!;
+    const c = triangles[t + 2]!;
+    if ((turns[a]! | turns[b]! | turns[c]!) !== 0 || !(z[a]! < 0 && z[b]! < 0 && z[c]! < 0)) strip.push(own[i]!);
+  }
+}
+
+function forgetTurns(triangles: Uint32Array, own: Uint32Array, from: number, to: number, turns: Int32Array): void {
+  for (let i = from; i < to; i++) {
+    const t = 3 * own[i]!;
+    turns[triangles[t]!] = turns[triangles[t + 1]!] = turns[triangles[t + 2]!] = 0;
+  }
+}
+
+/**
+ * @param middle of the whole patch, where the triangles are a part of it
+ * @param turns per vertex of the mesh nothing where it is not on the border of the whole patch
+ */
+function cutOut(
+  mesh: TriangleMesh,
+  z: Float64Array,
+  own: Uint32Array,
+  middle: readonly [number, number] | null,
+  turns: Int32Array | null,
+): Patch {
   const { positions, triangles } = mesh;
-  const { corners, global } = numberedLocally(triangles, own, localNumbers(mesh));
+  const { corners, global } = numberedLocally(triangles, own, scratchOf(numbersOf, mesh, -1));
   const opposite = oppositeHalfEdges(corners, global.length);
   const { indices, count, vertexOf } = partFans(corners, opposite);
-  const { x0, x1, y0, y1 } = planBox(positions, global.length, global);
-  const centre = [(x0 + x1) / 2, (y0 + y1) / 2] as const;
+  const centre = middle ?? boxMiddle(positions, global);
   const local = new Float64Array(3 * count);
   for (let i = 0; i < count; i++) vertexOf[i] = global[vertexOf[i]!]!;
   inBatches(count, (from, to) => putPlaces(positions, z, vertexOf, centre, from, to, local));
-  return { positions: local, triangles: indices, centre, loops: borderLoops(indices, opposite, count) };
+  const loops = borderLoops(indices, opposite, count);
+  return {
+    positions: local,
+    triangles: indices,
+    centre,
+    loops: turns === null ? loops : loops.filter(([first]) => turns[vertexOf[first!]!] !== 0),
+  };
+}
+
+function boxMiddle(positions: Float64Array, vertices: Uint32Array): readonly [number, number] {
+  const { x0, x1, y0, y1 } = planBox(positions, vertices.length, vertices);
+  return [(x0 + x1) / 2, (y0 + y1) / 2];
 }
 
 /** The places of some of the patch's vertices, of which `vertexOf` are the mesh's own. */
@@ -131,17 +230,18 @@ function numberCorners(
   return used;
 }
 
-/** A number per vertex of a mesh, -1 between uses: one array for all patches of the mesh. */
-function localNumbers(mesh: TriangleMesh): Int32Array {
-  let numbers = scratch.get(mesh.positions);
+/** A number per vertex of a mesh, `rest` between uses: one array for all patches of the mesh. */
+function scratchOf(known: WeakMap<Float64Array, Int32Array>, mesh: TriangleMesh, rest: number): Int32Array {
+  let numbers = known.get(mesh.positions);
   if (numbers === undefined) {
-    numbers = new Int32Array(mesh.positions.length / 3).fill(-1);
-    scratch.set(mesh.positions, numbers);
+    numbers = new Int32Array(mesh.positions.length / 3).fill(rest);
+    known.set(mesh.positions, numbers);
   }
   return numbers;
 }
 
-const scratch = new WeakMap<Float64Array, Int32Array>();
+const numbersOf = new WeakMap<Float64Array, Int32Array>();
+const turnsOf = new WeakMap<Float64Array, Int32Array>();
 
 /**
  * Gives each fan of triangles round a vertex a vertex of its own, numbered in the order of the corners. A fan is walked

@@ -4,7 +4,7 @@ export type HollowRole = 'piece' | 'key' | 'gutter' | 'mark';
 export interface HollowShape {
   readonly openingMm2: number;
   readonly rimLengthMm: number;
-  /** Diameter of the largest circle inside the opening. */
+  /** Diameter of the largest circle inside the opening; over `wideMm` anything over it. */
   readonly widthMm: number;
   readonly depthMm: number;
   /** Least distances from the opening's middle to the plate's sides, along x and along y. */
@@ -24,6 +24,9 @@ export interface HollowShape {
 const mark = { widthMm: 3 * 0.95, openingMm2: 20 };
 const key = { widthMm: 12, depthShare: 0.35, roundness: 0.85, cornerMm: 15 };
 const gutter = { slender: 15, lengthShare: 0.8 };
+
+/** A hollow wider than this is neither mark nor key, however wide it is. */
+export const wideMm = key.widthMm;
 
 export function suggestRole(shape: HollowShape): HollowRole {
   const { openingMm2, rimLengthMm, widthMm, depthMm } = shape;

@@ -1,7 +1,8 @@
 import type { Finding } from '../base/finding.js';
+import { distanceToOutline, isInside } from '../base/plane-geometry.js';
 import { objectNamesOf } from '../cavity/names.js';
 import { readingOrder } from '../cavity/numbering.js';
-import { type HollowRole, suggestRole } from '../cavity/roles.js';
+import { type HollowRole, suggestRole, wideMm } from '../cavity/roles.js';
 import type { Plate } from '../plate/find-plate.js';
 import { largestCircle } from './largest-circle.js';
 import type { MeasuredHollow } from './measure-hollow.js';
@@ -67,7 +68,7 @@ function suggest(plate: Plate, hollow: MeasuredHollow): HollowRole {
   const role = suggestRole({
     openingMm2: hollow.openingAreaMm2,
     rimLengthMm: hollow.rimLengthMm,
-    widthMm: largestCircle(RimIndex.ofLoops(hollow.rimLoops)).diameterMm,
+    widthMm: widthOf(hollow.rimLoops, hollow.centreMm),
     depthMm: hollow.depthMm,
     toSideXMm: Math.min(x, plate.lengthMm - x),
     toSideYMm: Math.min(y, plate.widthMm - y),
@@ -76,6 +77,12 @@ function suggest(plate: Plate, hollow: MeasuredHollow): HollowRole {
   });
   // Loose bodies are pieces, except for crumbs between them.
   return plate.pieces !== undefined && role !== 'mark' ? 'piece' : role;
+}
+
+/** The largest circle's diameter, or something over `wideMm` that is under it. */
+function widthOf(loops: readonly Float64Array[], [x, y]: readonly [number, number]): number {
+  const least = isInside(loops, x, y) ? 2 * distanceToOutline(loops, x, y) : 0;
+  return least > wideMm ? least : largestCircle(RimIndex.ofLoops(loops)).diameterMm;
 }
 
 /** Pieces are called by their number, the rest by role and count: `1`, `2`, `key1`, `mark1`. */

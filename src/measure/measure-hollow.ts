@@ -2,9 +2,9 @@ import { inBatches } from '../base/batches.js';
 import type { Threads } from '../base/threads.js';
 import { buildFillBody, calmLoops } from '../cavity/build-fill-body.js';
 import type { FillBody } from '../cavity/fill-body.js';
-import { type FillShape, fillShape } from '../cavity/fill-shape.js';
+import { type FillShape, fillShape, fillShapeOver } from '../cavity/fill-shape.js';
 import type { HollowSurface } from '../cavity/find-hollows.js';
-import { cutPatch } from '../cavity/patch.js';
+import { cutPatch, cutRimStrip, type Patch } from '../cavity/patch.js';
 import { rimOfPatch } from '../cavity/rim-of-patch.js';
 import type { SettledLand } from '../cavity/settle-land.js';
 import type { WallField } from '../cavity/wall-field.js';
@@ -59,7 +59,8 @@ export async function measureHollow(
   const { mesh } = plate;
   const { noiseMm } = wall;
   const boxMm = boxUnderZero(mesh.positions, mesh.triangles, wall.z, surface.wall);
-  boxMm[2] = heightAtDeepest(mesh.triangles, wall, surface.wall);
+  // A wall without noise is as deep as its box.
+  if (wall.calm !== wall.z) boxMm[2] = heightAtDeepest(mesh.triangles, wall, surface.wall);
   const base = { surface, boxMm, depthMm: -boxMm[2] };
   const middle: [number, number] = [(boxMm[0] + boxMm[3]) / 2, (boxMm[1] + boxMm[4]) / 2];
   const unknown = {
@@ -77,11 +78,9 @@ export async function measureHollow(
   };
   if (surface.runsOut) return { ...base, ...unknown };
   const integral = integralUnderZero(mesh, surface.integral, wall);
-  const patch = cutPatch(mesh, wall.z, surface.wall);
-  const built = quick
-    ? null
-    : await (threads ? ask(threads, 'fill body', { patch, noiseMm }) : buildFillBody(patch, noiseMm));
-  const rimLoops = built?.body.rimLoops ?? calmLoops(rimOfPatch(patch), noiseMm);
+  const built = quick ? null : await fillBodyOf(cutPatch(mesh, wall.z, surface.wall), noiseMm, threads);
+  const rimLoops =
+    built?.body.rimLoops ?? calmLoops(rimOfPatch(cutRimStrip(mesh, wall.z, surface.wall, middle)), noiseMm);
   const opening = measureOpening(rimLoops);
   if (!(opening.areaMm2 > 0)) return { ...base, ...unknown, volumeMm3: positive(integral.volumeMm3) };
   // A loose piece has no land: its scrape surface was fitted to its back.
@@ -91,8 +90,7 @@ export async function measureHollow(
     ...base,
     body: built?.body ?? null,
     rimLoops,
-    shapeMm:
-      built === null ? fillShape({ ...patch, wallTriangles: patch.triangles.length / 3 }, -1) : fillShape(built.body),
+    shapeMm: built === null ? fillShapeOver(mesh, surface.wall) : fillShape(built.body),
     volumeMm3: positive(integral.volumeMm3),
     volumeCheckMm3: built?.volumeMm3 ?? null,
     // The height of the scrape surface over all that the integral runs over, the noise of its points, what is between.
@@ -108,6 +106,10 @@ export async function measureHollow(
     wallAreaMm2: built === null ? null : wallArea(built.body),
     centreMm: opening.centreMm,
   };
+}
+
+function fillBodyOf(patch: Patch, noiseMm: number, threads?: Threads) {
+  return threads ? ask(threads, 'fill body', { patch, noiseMm }) : buildFillBody(patch, noiseMm);
 }
 
 function positive(value: number): number | null {

@@ -1,5 +1,4 @@
 import { inBatches } from '../base/batches.js';
-import { squaredSide } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
 /** What the shapes of a mesh's triangles tell, in one pass over them. */
@@ -30,29 +29,36 @@ export function faceShapes(mesh: TriangleMesh): FaceShapes {
 const isSharp = 1;
 const isBlunt = 2;
 
-/** Marks the vertices of some triangles. @returns how many of them are slivers */
-function lookAt(mesh: TriangleMesh, from: number, to: number, seen: Uint8Array): number {
-  const { positions: p, triangles } = mesh;
+/** Marks the vertices of some triangles. One plain loop, since every triangle comes by here. @returns how many are slivers */
+function lookAt({ positions: p, triangles }: TriangleMesh, from: number, to: number, seen: Uint8Array): number {
   let slivers = 0;
-  for (let t = from; t < to; t++) {
-    const a = triangles[3 * t]!;
-    const b = triangles[3 * t + 1]!;
-    const c = triangles[3 * t + 2]!;
-    const ab = squaredSide(p, a, b);
-    const bc = squaredSide(p, b, c);
-    const ca = squaredSide(p, c, a);
-    seen[a]! |= shapeAt(ab, ca, bc);
-    seen[b]! |= shapeAt(bc, ab, ca);
-    seen[c]! |= shapeAt(ca, bc, ab);
+  for (let t = 3 * from; t < 3 * to; t += 3) {
+    const a = triangles[t]!;
+    const b = triangles[t + 1]!;
+    const c = triangles[t + 2]!;
+    const ax = p[3 * a]!;
+    const ay = p[3 * a + 1]!;
+    const az = p[3 * a + 2]!;
+    const bx = p[3 * b]!;
+    const by = p[3 * b + 1]!;
+    const bz = p[3 * b + 2]!;
+    const cx = p[3 * c]!;
+    const cy = p[3 * c + 1]!;
+    const cz = p[3 * c + 2]!;
+    const ab = (bx - ax) * (bx - ax) + (by - ay) * (by - ay) + (bz - az) * (bz - az);
+    const bc = (cx - bx) * (cx - bx) + (cy - by) * (cy - by) + (cz - bz) * (cz - bz);
+    const ca = (ax - cx) * (ax - cx) + (ay - cy) * (ay - cy) + (az - cz) * (az - cz);
+    // At each corner the shorter of its spokes tells, against the side across; all squared.
+    const atA = Math.min(ab, ca);
+    const atB = Math.min(ab, bc);
+    const atC = Math.min(bc, ca);
+    seen[a]! |= atA > sharp * sharp * bc ? isSharp : bc < long * long * atA ? isBlunt : 0;
+    seen[b]! |= atB > sharp * sharp * ca ? isSharp : ca < long * long * atB ? isBlunt : 0;
+    seen[c]! |= atC > sharp * sharp * ab ? isSharp : ab < long * long * atC ? isBlunt : 0;
     // Twice the area is the longest side times the width; 16 times its square by Heron's formula.
     const longest = Math.max(ab, bc, ca);
-    if (4 * ab * ca - (ab + ca - bc) ** 2 < 4 * (sliver * longest) ** 2) slivers++;
+    const over = ab + ca - bc;
+    if (4 * ab * ca - over * over < 4 * sliver * sliver * longest * longest) slivers++;
   }
   return slivers;
-}
-
-/** From the squares of the spokes at a vertex and of the side across. */
-function shapeAt(one: number, two: number, across: number): number {
-  const least = Math.min(one, two);
-  return least > sharp * sharp * across ? isSharp : across < long * long * least ? isBlunt : 0;
 }

@@ -1,6 +1,6 @@
 import { inBatches } from '../base/batches.js';
+import { GrowingUint32 } from '../base/growing.js';
 import type { Vec3 } from './rigid.js';
-import { squaredSide } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
 /**
@@ -16,141 +16,222 @@ export interface Ring {
   readonly areaVector: Vec3;
   /** Of the circle of the near ring's area, mm. */
   readonly radius: number;
-  /** Root mean square of the heights over the near ring's plane: of the ring, and of its neighbours' own neighbours, mm. */
+  /** Root mean square of the ring's heights over the near ring's plane, mm. */
   readonly relief: number;
-  readonly reliefBeyond: number;
-  /** How many of its neighbours' own neighbours there are, and how many lie about twice as far off as the ring. */
-  readonly beyond: { readonly all: number; readonly near: number };
   /** One of the triangles at the vertex. */
   readonly triangle: number;
   /** Distance of the vertex from the ring's middle, and its height over the near ring's plane, mm. */
   readonly off: number;
   readonly height: number;
+  /** Those neighbours that are not much farther off than the nearest, and their mean distance from the middle, mm. */
+  readonly close: readonly number[];
+  readonly typical: number;
+  /** Area vector of the ring with far neighbours drawn near, and its length, mm². */
+  readonly normal: Vec3;
+  readonly area: number;
   /** No neighbour lies beyond the vertex, seen from the middle: it is a point, not a place on a steep wall. */
   readonly isPoint: boolean;
 }
 
+/** What lies round a ring: its neighbours' own neighbours. */
+export interface Surroundings {
+  /** Root mean square of their heights over the near ring's plane, mm. */
+  readonly relief: number;
+  /** How many there are, and how many lie about twice as far off as the ring. */
+  readonly all: number;
+  readonly near: number;
+}
+
 /** Neighbours farther off than this many times the nearest one are drawn near. */
 const near = 3;
+/** Neighbours count as if they lay within so many typical distances; their own neighbours within twice as many. */
+const ringReach = 1.5;
 /** What lies beyond the ring counts as near from and to so many radii. */
 const spacing = [1.2, 4] as const;
 
 /**
  * The rings of some vertices; those on a border or where surfaces touch have none.
- * @param leastRadii leaves out vertices that are no farther off than this many radii, before more is asked of them
+ * @param vertices each of them once
+ * @param leastRadii leaves out vertices that are no farther off than this many radii
  */
 export function ringsOf(mesh: TriangleMesh, vertices: readonly number[], leastRadii = -1): Ring[] {
-  const { triangles } = mesh;
   const fans = fansAt(mesh, vertices);
-  const near = vertices.flatMap((v) => {
-    const fan = fans.get(v);
-    const around = fan === undefined ? null : walkRound(triangles, fan, v);
-    return around === null ? [] : (nearRingOf(mesh, v, around, fan![0]!, leastRadii) ?? []);
+  const rings: Ring[] = [];
+  for (let i = 0; i < vertices.length; i++) {
+    const ring = nearRingAt(mesh, fans, i, leastRadii);
+    if (ring !== null) rings.push(ringOf(mesh, ring));
+  }
+  return rings;
+}
+
+/** What lies round some rings, in their order. It takes a look at the whole mesh, so it is asked of few. */
+export function surroundingsOf(mesh: TriangleMesh, rings: readonly Ring[]): Surroundings[] {
+  if (rings.length === 0) return [];
+  const { positions: p, triangles } = mesh;
+  const vertices = [...new Set(rings.flatMap(({ close }) => close))];
+  const fans = fansAt(mesh, vertices);
+  const number = new Map(vertices.map((v, i) => [v, i]));
+  return rings.map((ring) => {
+    const { v, around, close, radius, middle } = ring;
+    const own = new Set([v, ...around]);
+    const beyond = new Set<number>();
+    for (const w of close) {
+      const i = number.get(w)!;
+      for (const t of fans.triangles.subarray(fans.start[i], fans.start[i + 1])) {
+        for (let k = 3 * t; k < 3 * t + 3; k++) if (!own.has(triangles[k]!)) beyond.add(triangles[k]!);
+      }
+    }
+    const isNear = (w: number) => {
+      const radii = Math.sqrt(squaredDistance(p, w, ...middle)) / radius;
+      return radii > spacing[0] && radii < spacing[1];
+    };
+    return {
+      relief: reliefOf(p, [...beyond], ring, 2 * ringReach),
+      all: beyond.size,
+      near: [...beyond].filter(isNear).length,
+    };
   });
-  // What lies beyond is asked of those that are left: none, as a rule, of a mesh without spikes.
-  const beside = near.length === 0 ? new Map() : fansAt(mesh, new Set(near.flatMap(({ close }) => close)));
-  return near.map((ring) => ringOf(mesh, ring, beside));
 }
 
 /** The triangles at some vertices. */
-function fansAt({ positions, triangles }: TriangleMesh, vertices: Iterable<number>): Map<number, number[]> {
-  const flags = new Uint8Array(positions.length / 3);
-  for (const v of vertices) flags[v] = 1;
-  const flagged: number[] = [];
-  inBatches(triangles.length, (from, to) => findFlagged(triangles, flags, from, to, flagged), 3);
-  const fans = new Map<number, number[]>();
-  for (const i of flagged) {
-    const fan = fans.get(triangles[i]!);
-    if (fan === undefined) fans.set(triangles[i]!, [Math.floor(i / 3)]);
-    else fan.push(Math.floor(i / 3));
+interface Fans {
+  readonly vertices: readonly number[];
+  /** The triangles at vertex i of the list are `triangles[start[i]] … triangles[start[i + 1] - 1]`. */
+  readonly start: Uint32Array;
+  readonly triangles: Uint32Array;
+}
+
+function fansAt({ positions, triangles }: TriangleMesh, vertices: readonly number[]): Fans {
+  const places = new Int32Array(positions.length / 3);
+  for (let i = 0; i < vertices.length; i++) places[vertices[i]!] = i + 1;
+  const found = new GrowingUint32();
+  inBatches(triangles.length, (from, to) => findCorners(triangles, places, from, to, found), 3);
+  const corners = found.take();
+  const start = new Uint32Array(vertices.length + 1);
+  for (let k = 0; k < corners.length; k++) start[places[triangles[corners[k]!]!]!]!++;
+  for (let i = 0; i < vertices.length; i++) start[i + 1]! += start[i]!;
+  const filled = start.slice();
+  const fans = new Uint32Array(corners.length);
+  for (let k = 0; k < corners.length; k++) {
+    fans[filled[places[triangles[corners[k]!]!]! - 1]!++] = Math.floor(corners[k]! / 3);
   }
-  return fans;
+  return { vertices, start, triangles: fans };
 }
 
-/** Finds the corners at flagged vertices: few of a mesh. */
-function findFlagged(triangles: Uint32Array, flags: Uint8Array, from: number, to: number, found: number[]): void {
-  for (let i = from; i < to; i++) if (flags[triangles[i]!] === 1) found.push(i);
+/** Finds the corners at vertices that have a place: few of a mesh. */
+function findCorners(triangles: Uint32Array, places: Int32Array, from: number, to: number, found: GrowingUint32): void {
+  for (let i = from; i < to; i++) if (places[triangles[i]!] !== 0) found.push(i);
 }
 
-function walkRound(triangles: Uint32Array, fan: readonly number[], v: number): number[] | null {
-  const onward = new Map<number, number>();
-  for (const t of fan) {
-    const k = [0, 1, 2].find((corner) => triangles[3 * t + corner] === v)!;
-    onward.set(triangles[3 * t + ((k + 1) % 3)]!, triangles[3 * t + ((k + 2) % 3)]!);
+/** A vertex with more neighbours is the hub of a wheel, and has no ring. */
+const mostAround = 256;
+/** Rings are walked round thousands of vertices, so nothing is made anew for each. */
+const aroundNow = new Uint32Array(mostAround);
+
+/** Walks round a vertex of the list: its neighbours go to `aroundNow`. @returns how many, or 0 where they make no ring */
+function walkRound(corners: Uint32Array, fans: Fans, i: number): number {
+  const v = fans.vertices[i]!;
+  const from = fans.start[i]!;
+  const to = fans.start[i + 1]!;
+  const count = to - from;
+  if (count < 3 || count > mostAround) return 0;
+  let at = -1;
+  for (let step = 0; step <= count; step++) {
+    // The triangle that begins at the neighbour which the last one has ended at.
+    let next = -1;
+    for (let k = from; k < to && next < 0; k++) {
+      const t = 3 * fans.triangles[k]!;
+      const corner = corners[t] === v ? t : corners[t + 1] === v ? t + 1 : t + 2;
+      const first = corners[corner === t + 2 ? t : corner + 1]!;
+      if (at >= 0 && first !== at) continue;
+      if (at < 0) aroundNow[0] = first;
+      next = corners[corner === t ? t + 2 : corner - 1]!;
+    }
+    if (next < 0) return 0;
+    if (next === aroundNow[0]) return step + 1 === count ? count : 0;
+    if (step + 1 < count) aroundNow[step + 1] = next;
+    at = next;
   }
-  const first = onward.keys().next().value!;
-  const around = [first];
-  for (let w = onward.get(first); w !== first; w = onward.get(w)) {
-    if (w === undefined || around.length >= fan.length) return null;
-    around.push(w);
-  }
-  return around.length === fan.length && around.length > 2 ? around : null;
+  return 0;
 }
 
-/** A ring as far as it is told without what lies beyond it. */
-interface NearRing extends Pick<Ring, 'v' | 'around' | 'middle' | 'radius' | 'triangle'> {
-  /** Those neighbours that are not much farther off than the nearest. */
-  readonly close: readonly number[];
-  /** Their mean distance from the middle, mm. */
-  readonly typical: number;
-  /** Area vector of the ring with far neighbours drawn near, and its length, mm². */
-  readonly normal: Vec3;
-  readonly area: number;
-}
+/** A ring as far as it is told of every vertex that is asked about. */
+type NearRing = Pick<Ring, 'v' | 'around' | 'middle' | 'radius' | 'triangle' | 'close' | 'typical' | 'normal' | 'area'>;
 
-function nearRingOf(
-  { positions: p }: TriangleMesh,
-  v: number,
-  around: readonly number[],
-  triangle: number,
-  leastRadii: number,
-): NearRing | null {
+/** The near ring of vertex i of the list; null where it has none, or is no farther off than so many radii. */
+function nearRingAt(mesh: TriangleMesh, fans: Fans, i: number, leastRadii: number): NearRing | null {
+  const { positions: p } = mesh;
+  const count = walkRound(mesh.triangles, fans, i);
+  if (count === 0) return null;
+  const v = fans.vertices[i]!;
+  const vx = p[3 * v]!;
+  const vy = p[3 * v + 1]!;
+  const vz = p[3 * v + 2]!;
   let least = Infinity;
-  for (const w of around) least = Math.min(least, squaredSide(p, v, w));
-  const close = around.filter((w) => squaredSide(p, v, w) <= near * near * least);
+  for (let k = 0; k < count; k++) least = Math.min(least, squaredDistance(p, aroundNow[k]!, vx, vy, vz));
+  const limit = near * near * least;
+  let closeCount = 0;
+  for (let k = 0; k < count; k++) if (squaredDistance(p, aroundNow[k]!, vx, vy, vz) <= limit) closeCount++;
   let mx = 0;
   let my = 0;
   let mz = 0;
-  for (const w of close) {
-    mx += p[3 * w]! / close.length;
-    my += p[3 * w + 1]! / close.length;
-    mz += p[3 * w + 2]! / close.length;
+  for (let k = 0; k < count; k++) {
+    const w = 3 * aroundNow[k]!;
+    if (squaredDistance(p, aroundNow[k]!, vx, vy, vz) > limit) continue;
+    mx += p[w]! / closeCount;
+    my += p[w + 1]! / closeCount;
+    mz += p[w + 2]! / closeCount;
   }
   let typical = 0;
-  for (const w of close) typical += distance(p, w, mx, my, mz) / close.length;
-  // The area vector is the sum over the fan from the middle; written out, since this is asked of thousands of vertices.
+  for (let k = 0; k < count; k++) {
+    if (squaredDistance(p, aroundNow[k]!, vx, vy, vz) > limit) continue;
+    typical += Math.sqrt(squaredDistance(p, aroundNow[k]!, mx, my, mz)) / closeCount;
+  }
+  // The area vector is the sum over the fan from the middle; a neighbour far off is drawn near.
   const reach = ringReach * typical;
   let nx = 0;
   let ny = 0;
   let nz = 0;
-  for (let i = 0; i < around.length; i++) {
-    const a = around[i]!;
-    const b = around[i + 1 < around.length ? i + 1 : 0]!;
-    const aShare = Math.min(1, reach / distance(p, a, mx, my, mz));
-    const bShare = Math.min(1, reach / distance(p, b, mx, my, mz));
-    const ax = aShare * (p[3 * a]! - mx);
-    const ay = aShare * (p[3 * a + 1]! - my);
-    const az = aShare * (p[3 * a + 2]! - mz);
-    const bx = bShare * (p[3 * b]! - mx);
-    const by = bShare * (p[3 * b + 1]! - my);
-    const bz = bShare * (p[3 * b + 2]! - mz);
+  let ax = 0;
+  let ay = 0;
+  let az = 0;
+  for (let k = 0; k <= count; k++) {
+    const w = aroundNow[k < count ? k : 0]!;
+    const share = Math.min(1, reach / Math.sqrt(squaredDistance(p, w, mx, my, mz)));
+    const bx = share * (p[3 * w]! - mx);
+    const by = share * (p[3 * w + 1]! - my);
+    const bz = share * (p[3 * w + 2]! - mz);
     nx += (ay * bz - az * by) / 2;
     ny += (az * bx - ax * bz) / 2;
     nz += (ax * by - ay * bx) / 2;
+    ax = bx;
+    ay = by;
+    az = bz;
   }
   const area = Math.sqrt(nx * nx + ny * ny + nz * nz);
   if (!(area > 0)) return null;
   const radius = Math.sqrt(area / Math.PI);
-  if (distance(p, v, mx, my, mz) <= leastRadii * radius) return null;
-  return { v, around, middle: [mx, my, mz], radius, triangle, close, typical, normal: [nx, ny, nz], area };
+  if (Math.sqrt(squaredDistance(p, v, mx, my, mz)) <= leastRadii * radius) return null;
+  const around = Array.from(aroundNow.subarray(0, count));
+  return {
+    v,
+    around,
+    middle: [mx, my, mz],
+    radius,
+    triangle: fans.triangles[fans.start[i]!]!,
+    close: around.filter((w) => squaredDistance(p, w, vx, vy, vz) <= limit),
+    typical,
+    normal: [nx, ny, nz],
+    area,
+  };
 }
 
-function distance(p: Float64Array, v: number, x: number, y: number, z: number): number {
-  return Math.sqrt((p[3 * v]! - x) ** 2 + (p[3 * v + 1]! - y) ** 2 + (p[3 * v + 2]! - z) ** 2);
+function squaredDistance(p: Float64Array, v: number, x: number, y: number, z: number): number {
+  const dx = p[3 * v]! - x;
+  const dy = p[3 * v + 1]! - y;
+  const dz = p[3 * v + 2]! - z;
+  return dx * dx + dy * dy + dz * dz;
 }
-
-/** Neighbours count as if they lay within so many typical distances; their own neighbours within twice as many. */
-const ringReach = 1.5;
 
 /** A place seen from the middle, drawn near where it is farther off than `most`. */
 function drawnTo([x, y, z]: Vec3, most: number): Vec3 {
@@ -158,40 +239,36 @@ function drawnTo([x, y, z]: Vec3, most: number): Vec3 {
   return [x * share, y * share, z * share];
 }
 
-/** @param fans the triangles at the near neighbours */
-function ringOf(
-  { positions: p, triangles }: TriangleMesh,
-  { close, typical, normal, area, ...ring }: NearRing,
-  fans: ReadonlyMap<number, readonly number[]>,
-): Ring {
-  const { v, around, middle, radius } = ring;
-  const fromMiddle = (w: number) => minus([p[3 * w]!, p[3 * w + 1]!, p[3 * w + 2]!], middle);
-  const [mx, my, mz] = middle;
-  const heightOf = ([x, y, z]: Vec3) => (x * normal[0] + y * normal[1] + z * normal[2]) / area;
-  const heights = (vertices: readonly number[], reach: number) =>
-    rootMeanSquare(vertices.map((w) => heightOf(drawnTo(fromMiddle(w), reach * typical))));
-  const own = new Set([v, ...around]);
-  const beyond = new Set<number>();
-  for (const w of close) {
-    for (const t of fans.get(w) ?? []) {
-      for (let k = 3 * t; k < 3 * t + 3; k++) if (!own.has(triangles[k]!)) beyond.add(triangles[k]!);
-    }
-  }
-  const isNear = (w: number) => {
-    const radii = distance(p, w, mx, my, mz) / radius;
-    return radii > spacing[0] && radii < spacing[1];
-  };
-  const tip = fromMiddle(v);
+function ringOf({ positions: p }: TriangleMesh, ring: NearRing): Ring {
+  const { v, around, middle } = ring;
+  const tip = fromMiddle(p, v, middle);
+  const neighbours = around.map((w) => fromMiddle(p, w, middle));
   return {
     ...ring,
-    areaVector: areaVectorOf(around.map(fromMiddle)),
-    relief: heights(around, ringReach),
-    reliefBeyond: heights([...beyond], 2 * ringReach),
-    beyond: { all: beyond.size, near: [...beyond].filter(isNear).length },
-    off: distance(p, v, mx, my, mz),
-    height: heightOf(tip),
-    isPoint: around.every((w) => cosine(tip, minus(fromMiddle(w), tip)) < 0.3),
+    areaVector: areaVectorOf(neighbours),
+    relief: reliefOf(p, around, ring, ringReach),
+    off: Math.hypot(...tip),
+    height: heightOver(tip, ring),
+    isPoint: neighbours.every((place) => cosine(tip, minus(place, tip)) < 0.3),
   };
+}
+
+function fromMiddle(p: Float64Array, v: number, middle: Vec3): Vec3 {
+  return minus([p[3 * v]!, p[3 * v + 1]!, p[3 * v + 2]!], middle);
+}
+
+/** Height of a place, seen from the middle, over the near ring's plane. */
+function heightOver([x, y, z]: Vec3, { normal, area }: NearRing): number {
+  return (x * normal[0] + y * normal[1] + z * normal[2]) / area;
+}
+
+/** Root mean square of some vertices' heights, drawn near to so many typical distances. */
+function reliefOf(p: Float64Array, vertices: readonly number[], ring: NearRing, reach: number): number {
+  let sum = 0;
+  for (const w of vertices) {
+    sum += heightOver(drawnTo(fromMiddle(p, w, ring.middle), reach * ring.typical), ring) ** 2;
+  }
+  return Math.sqrt(sum / Math.max(1, vertices.length));
 }
 
 function minus(a: Vec3, b: Vec3): Vec3 {
@@ -212,8 +289,4 @@ function areaVectorOf(points: readonly Vec3[]): Vec3 {
     sum[2] += (ux * wy - uy * wx) / 2;
   });
   return sum;
-}
-
-function rootMeanSquare(values: readonly number[]): number {
-  return Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / Math.max(1, values.length));
 }

@@ -1,5 +1,5 @@
 import { faceShapes } from './face-shapes.js';
-import { type Ring, ringsOf } from './rings.js';
+import { type Ring, ringsOf, type Surroundings, surroundingsOf } from './rings.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
 /**
@@ -46,12 +46,13 @@ export function flattenSpikes(
     const found = findSpikes(flat, round === 0 ? tips : faceShapes(flat).tips);
     if (found.length === 0) break;
     const positions = flat.positions.slice();
-    for (const { v, middle, areaVector, triangle, relief, reliefBeyond, radius } of found) {
+    for (const { ring, beyond } of found) {
+      const { v, middle, areaVector, triangle, relief, radius } = ring;
       const by = middle.map((value, k) => value - positions[3 * v + k]!);
       positions.set(middle, 3 * v);
       // The surface over the ring is a fan of as many pyramids over its area.
       const sweptMm3 = (by[0]! * areaVector[0] + by[1]! * areaVector[1] + by[2]! * areaVector[2]) / 3;
-      const sigmaMm3 = (Math.max(relief, reliefBeyond / 2) * Math.max(Math.hypot(...areaVector), radius ** 2)) / 3;
+      const sigmaMm3 = (Math.max(relief, beyond.relief / 2) * Math.max(Math.hypot(...areaVector), radius ** 2)) / 3;
       spikes.push({ triangle, sweptMm3, sigmaMm3 });
     }
     flat = { ...flat, positions };
@@ -59,16 +60,23 @@ export function flattenSpikes(
   return spikes.length === 0 ? null : { mesh: flat, spikes };
 }
 
-function findSpikes(mesh: TriangleMesh, tips: readonly number[]): Ring[] {
+interface Spike {
+  readonly ring: Ring;
+  readonly beyond: Surroundings;
+}
+
+function findSpikes(mesh: TriangleMesh, tips: readonly number[]): Spike[] {
   if (tips.length === 0) return [];
-  const likely = ringsOf(mesh, tips, spike.radii).filter(isSpikeByShape);
+  const sharp = ringsOf(mesh, tips, spike.radii).filter(isSharp);
+  const beyond = surroundingsOf(mesh, sharp);
+  const likely = sharp.map((ring, i) => ({ ring, beyond: beyond[i]! })).filter(standsAlone);
   // The roughness costs more than all else: a mesh without anything like a spike is not asked for it.
   if (likely.length === 0) return [];
   const limit = spike.roughness * roughnessOf(mesh);
   const taken = new Set<number>();
   return likely
-    .filter(({ off }) => off > limit)
-    .filter(({ v, around }) => {
+    .filter(({ ring: { off } }) => off > limit)
+    .filter(({ ring: { v, around } }) => {
       // Of two spikes side by side one is taken down first.
       if (around.some((w) => taken.has(w))) return false;
       taken.add(v);
@@ -86,11 +94,10 @@ function roughnessOf(mesh: TriangleMesh): number {
   return 1.4826 * (heights[heights.length >> 1] ?? 0);
 }
 
-function isSpikeByShape({ around, beyond, relief, reliefBeyond, off, isPoint }: Ring): boolean {
-  return (
-    isPoint &&
-    around.length <= spike.mostNeighbours &&
-    Math.max(relief, reliefBeyond) < spike.relief * off &&
-    beyond.near > spike.leastNet * beyond.all
-  );
+function isSharp({ around, relief, off, isPoint }: Ring): boolean {
+  return isPoint && around.length <= spike.mostNeighbours && relief < spike.relief * off;
+}
+
+function standsAlone({ ring: { off }, beyond }: Spike): boolean {
+  return beyond.relief < spike.relief * off && beyond.near > spike.leastNet * beyond.all;
 }

@@ -24,11 +24,3 @@ const unused = new Float64Array(3);
 
 /** Area of triangle t, in the square of the mesh's unit. */
 export const triangleArea = (mesh: TriangleMesh, t: number): number => triangleNormal(mesh, t, unused);
-
-/** Square of the distance of two vertices. */
-export function squaredSide(p: Float64Array, v: number, w: number): number {
-  const x = p[3 * v]! - p[3 * w]!;
-  const y = p[3 * v + 1]! - p[3 * w + 1]!;
-  const z = p[3 * v + 2]! - p[3 * w + 2]!;
-  return x * x + y * y + z * z;
-}

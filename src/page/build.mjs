@@ -7,6 +7,7 @@ import { createHash } from 'node:crypto';
 import { mkdir, readFile, writeFile } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import { build } from 'esbuild';
+import { noticesOf } from '../../tools/notices.mjs';
 
 const here = import.meta.dirname;
 const out = resolve(process.argv[2] ?? join(here, '../../dist/page'));
@@ -19,7 +20,9 @@ const shared = {
   platform: 'browser',
   target: ['chrome109', 'firefox115', 'safari16.4'],
   charset: 'utf8',
+  // The licences stand in one place instead.
   legalComments: 'none',
+  metafile: true,
   logLevel: 'warning',
   loader: { '.wasm': 'binary', '.svg': 'text' },
   // The solid library asks for node's own modules only where it runs in node.
@@ -27,8 +30,11 @@ const shared = {
   define: { 'import.meta.url': '"file:///page/"' },
 };
 
+const metafiles = [];
+
 async function bundle(entry) {
-  const { outputFiles } = await build({ ...shared, entryPoints: [join(here, entry)] });
+  const { outputFiles, metafile } = await build({ ...shared, entryPoints: [join(here, entry)] });
+  metafiles.push(metafile);
   return outputFiles[0].text;
 }
 
@@ -65,6 +71,8 @@ const [template, style, page, worker] = await Promise.all([
   bundle('survey-worker.ts'),
 ]);
 
+const notices = await noticesOf(metafiles);
+
 const fillTemplate = (values) => template.replace(/\{\{(\w+)\}\}/g, (_, name) => values[name]);
 
 const folder = fillTemplate({
@@ -80,6 +88,9 @@ const single = fillTemplate({
   script: `<script type="application/json" id="survey-worker">${JSON.stringify(worker).replaceAll('<', '\\u003c')}</script>\n<script>${script}</script>`,
 });
 
+// Nothing may end the comment early.
+const comment = `<!--\n${notices.replaceAll('--', '- -')}-->\n`;
+
 await mkdir(out, { recursive: true });
 await Promise.all(
   Object.entries({
@@ -87,6 +98,7 @@ await Promise.all(
     'page.css': style,
     'page.js': page,
     'survey-worker.js': worker,
-    'plateful.html': single,
+    'plateful.html': single + comment,
+    'NOTICES.txt': notices,
   }).map(([name, text]) => writeFile(join(out, name), text)),
 );

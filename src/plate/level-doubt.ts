@@ -38,7 +38,9 @@ export function levelDoubt(
   coordinateStepMm: number,
 ): LevelDoubt {
   const { positions: p } = mesh;
-  const weights = noiseMm === 0 ? new Float32Array() : landWeights(mesh, isLand);
+  const figureMm = 2 * coordinateStepMm;
+  // A fit to points that are off by no more than the figure is known better than that.
+  const weights = noiseMm <= figureMm ? new Float32Array() : landWeights(mesh, isLand);
   const [n, mx, my] = weightedMiddle(p, weights);
   const x = n > 0 ? mx / n : 0;
   const y = n > 0 ? my / n : 0;
@@ -50,7 +52,7 @@ export function levelDoubt(
   const sums = { normal, scatter };
   const place = { x, y, lengthMm };
   inBatches(weights.length, (from, to) => addPoints(p, weights, alike, place, from, to, sums));
-  return { x, y, lengthMm, normal, scatter, figureMm: 2 * coordinateStepMm };
+  return { x, y, lengthMm, normal, scatter, figureMm };
 }
 
 function addPoints(
