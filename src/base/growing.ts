@@ -12,6 +12,11 @@ export class GrowingUint32 {
     this.array[this.length++] = value;
   }
 
+  /** The last value, of at least one. */
+  pop(): number {
+    return this.array[--this.length]!;
+  }
+
   at(index: number): number {
     return this.array[index]!;
   }

@@ -63,18 +63,26 @@ function widenUnderZero(
   from: number,
   to: number,
 ): void {
+  let x0 = box[0]!;
+  let y0 = box[1]!;
+  let x1 = box[2]!;
+  let y1 = box[3]!;
   for (let i = from; i < to; i++) {
     for (let k = 0; k < 3; k++) {
       const v = triangles[3 * own[i]! + k]!;
       if (!(z[v]! < 0)) continue;
       const x = p[3 * v]!;
       const y = p[3 * v + 1]!;
-      if (x < box[0]!) box[0] = x;
-      if (x > box[2]!) box[2] = x;
-      if (y < box[1]!) box[1] = y;
-      if (y > box[3]!) box[3] = y;
+      if (x < x0) x0 = x;
+      if (x > x1) x1 = x;
+      if (y < y0) y0 = y;
+      if (y > y1) y1 = y;
     }
   }
+  box[0] = x0;
+  box[1] = y0;
+  box[2] = x1;
+  box[3] = y1;
 }
 
 /** Sinks the cells under some of the triangles to their depth. */

@@ -169,18 +169,30 @@ function widenUnderZero(
   from: number,
   to: number,
 ): void {
+  let x0 = box[0]!;
+  let y0 = box[1]!;
+  let z0 = box[2]!;
+  let x1 = box[3]!;
+  let y1 = box[4]!;
+  let z1 = box[5]!;
   for (let i = from; i < to; i++) {
     for (let k = 0; k < 3; k++) {
       const v = triangles[3 * own[i]! + k]!;
       const x = positions[3 * v]!;
       const y = positions[3 * v + 1]!;
       const height = Math.min(0, z[v]!);
-      if (x < box[0]!) box[0] = x;
-      if (x > box[3]!) box[3] = x;
-      if (y < box[1]!) box[1] = y;
-      if (y > box[4]!) box[4] = y;
-      if (height < box[2]!) box[2] = height;
-      if (height > box[5]!) box[5] = height;
+      if (x < x0) x0 = x;
+      if (x > x1) x1 = x;
+      if (y < y0) y0 = y;
+      if (y > y1) y1 = y;
+      if (height < z0) z0 = height;
+      if (height > z1) z1 = height;
     }
   }
+  box[0] = x0;
+  box[1] = y0;
+  box[2] = z0;
+  box[3] = x1;
+  box[4] = y1;
+  box[5] = z1;
 }

@@ -83,18 +83,35 @@ export function sampleSurface(mesh: TriangleMesh, wanted: number): SurfaceSample
 }
 
 /** Adds the areas and the vector areas of some triangles to four sums, and keeps the area before each block. */
-function addAreas(mesh: TriangleMesh, from: number, to: number, sums: Float64Array, sweptBefore: Float64Array): void {
-  const normal = new Float64Array(3);
+function addAreas(
+  { positions: p, triangles }: TriangleMesh,
+  from: number,
+  to: number,
+  sums: Float64Array,
+  sweptBefore: Float64Array,
+): void {
   let area = sums[0]!;
   let x = sums[1]!;
   let y = sums[2]!;
   let z = sums[3]!;
   for (let t = from; t < to; t++) {
     if (t % blockTriangles === 0) sweptBefore[t / blockTriangles] = area;
-    area += triangleNormal(mesh, t, normal);
-    x += normal[0]!;
-    y += normal[1]!;
-    z += normal[2]!;
+    const a = 3 * triangles[3 * t]!;
+    const b = 3 * triangles[3 * t + 1]!;
+    const c = 3 * triangles[3 * t + 2]!;
+    const ux = p[b]! - p[a]!;
+    const uy = p[b + 1]! - p[a + 1]!;
+    const uz = p[b + 2]! - p[a + 2]!;
+    const vx = p[c]! - p[a]!;
+    const vy = p[c + 1]! - p[a + 1]!;
+    const vz = p[c + 2]! - p[a + 2]!;
+    const nx = uy * vz - uz * vy;
+    const ny = uz * vx - ux * vz;
+    const nz = ux * vy - uy * vx;
+    area += Math.sqrt(nx * nx + ny * ny + nz * nz) / 2;
+    x += nx;
+    y += ny;
+    z += nz;
   }
   sums[0] = area;
   sums[1] = x;

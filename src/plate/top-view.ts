@@ -22,18 +22,13 @@ const [gap, land, low, raised] = [0, 1, 2, 3] as const;
 export function topView({ columns, rows, heights, cell }: Relief, tolerance: number): TopView {
   const each = cell * cell;
   const kind = new Int8Array(columns * rows);
-  for (let i = 0; i < kind.length; i++) {
-    const h = heights[i]!;
-    kind[i] = h === nothingThere ? gap : h < -tolerance ? low : h > tolerance ? raised : land;
-  }
   const cells = { landArea: 0, hollowArea: 0, raisedArea: 0, lowBorderArea: 0, raisedBorderArea: 0 };
-  for (let i = 0; i < kind.length; i++) if (kind[i] === land) cells.landArea++;
+  cells.landArea = sortByHeight(heights, tolerance, kind);
   const outside = reachedFromBorder(kind, columns, rows);
   const patches = { kind, columns, outside, seen: new Uint8Array(kind.length), stack: new Int32Array(kind.length) };
   let shutIn = 0;
-  for (let start = 0; start < kind.length; start++) {
+  for (let start = nextPatch(patches, 0); start < kind.length; start = nextPatch(patches, start + 1)) {
     const k = kind[start]!;
-    if (k < low || patches.seen[start] === 1) continue;
     const size = patchFrom(patches, start);
     if (Math.abs(size) * each < leastReliefMm2) continue;
     if (size > 0) shutIn++;
@@ -48,6 +43,25 @@ export function topView({ columns, rows, heights, cell }: Relief, tolerance: num
     lowBorderArea: cells.lowBorderArea * each,
     raisedBorderArea: cells.raisedBorderArea * each,
   };
+}
+
+/** @returns how many cells are land */
+function sortByHeight(heights: Float64Array, tolerance: number, kind: Int8Array): number {
+  let count = 0;
+  for (let i = 0; i < kind.length; i++) {
+    const h = heights[i]!;
+    const k = h === nothingThere ? gap : h < -tolerance ? low : h > tolerance ? raised : land;
+    kind[i] = k;
+    if (k === land) count++;
+  }
+  return count;
+}
+
+/** The next cell of a patch that was not looked at, or the number of all cells. */
+function nextPatch({ kind, seen }: Patches, from: number): number {
+  let i = from;
+  while (i < kind.length && (kind[i]! < low || seen[i] === 1)) i++;
+  return i;
 }
 
 interface Patches {
@@ -90,12 +104,14 @@ function reachedFromBorder(kind: Int8Array, columns: number, rows: number): Uint
   const reached = new Uint8Array(kind.length);
   const stack = new Int32Array(kind.length);
   let waiting = 0;
-  for (let i = 0; i < kind.length; i++) {
-    const x = i % columns;
-    const isBorder = x === 0 || x === columns - 1 || i < columns || i >= columns * (rows - 1);
-    if (!isBorder || kind[i] !== gap) continue;
-    reached[i] = 1;
-    stack[waiting++] = i;
+  for (let row = 0; row < rows; row++) {
+    // Of the rows between the first and the last only both ends.
+    const step = row === 0 || row === rows - 1 ? 1 : Math.max(1, columns - 1);
+    for (let i = row * columns; i < (row + 1) * columns; i += step) {
+      if (kind[i] !== gap) continue;
+      reached[i] = 1;
+      stack[waiting++] = i;
+    }
   }
   while (waiting > 0) {
     const i = stack[--waiting]!;
