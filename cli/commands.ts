@@ -1,25 +1,21 @@
 import type { CommandSpec } from './command.js';
-import { logCommand } from './log.js';
-import { mixCommand } from './mix.js';
-import { pageCommand } from './page.js';
-import { planCommand } from './plan.js';
-import { rescueCommand } from './rescue.js';
-import { sheetCommand } from './sheet.js';
-import { shelfCommand } from './shelf.js';
-import { surveyCommand } from './survey.js';
-import { topUpCommand } from './top-up.js';
-import { weighCommand } from './weigh.js';
 
-/** Every command, in the order the help shows them. */
-export const commands: readonly CommandSpec[] = [
-  surveyCommand,
-  mixCommand,
-  sheetCommand,
-  planCommand,
-  topUpCommand,
-  weighCommand,
-  rescueCommand,
-  logCommand,
-  shelfCommand,
-  pageCommand,
-];
+/** Where each command is declared, in the order the help shows them: read only when it is wanted. */
+const loaders: Readonly<Record<string, () => Promise<CommandSpec>>> = {
+  survey: async () => (await import('./survey.js')).surveyCommand,
+  mix: async () => (await import('./mix.js')).mixCommand,
+  sheet: async () => (await import('./sheet.js')).sheetCommand,
+  plan: async () => (await import('./plan.js')).planCommand,
+  'top-up': async () => (await import('./top-up.js')).topUpCommand,
+  weigh: async () => (await import('./weigh.js')).weighCommand,
+  rescue: async () => (await import('./rescue.js')).rescueCommand,
+  log: async () => (await import('./log.js')).logCommand,
+  shelf: async () => (await import('./shelf.js')).shelfCommand,
+  page: async () => (await import('./page.js')).pageCommand,
+};
+
+/** The command that a word names; all of them where it names none, since help and advice speak of all. */
+export function commandsFor(word: string | undefined): Promise<CommandSpec[]> {
+  const own = word !== undefined && Object.hasOwn(loaders, word) ? [loaders[word]!] : Object.values(loaders);
+  return Promise.all(own.map((load) => load()));
+}

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { Command, CommanderError } from 'commander';
 import { Fault } from '../src/base/fault.js';
 import { plainText } from '../src/base/plain-text.js';
-import { commands } from './commands.js';
+import { commandsFor } from './commands.js';
 import { exitStatus, type Io } from './io.js';
 
 /** The version in package.json, which stands beside `cli` in the sources and one folder up from `dist`. */
@@ -19,7 +19,7 @@ function version(): string {
 /** Commander's message as one line of ours: what is wrong, what was perhaps meant, where help is. */
 function usageLine(text: string, argv: readonly string[]): string {
   const [, what = '', hint] = /^(?:error: )?(.*?)(?:\n\((Did you mean .*)\))?\s*$/s.exec(text) ?? [];
-  const command = commands.length > 0 && argv[0] !== undefined && /^[a-z-]+$/.test(argv[0]) ? argv[0] : undefined;
+  const command = argv[0] !== undefined && /^[a-z-]+$/.test(argv[0]) ? argv[0] : undefined;
   const unknownCommand = what.startsWith('unknown command');
   const isFile = unknownCommand && /\.(stl|obj|ply|3mf|json)'$/i.test(what);
   const help = `plateful ${command && !unknownCommand ? `${command} ` : ''}--help`;
@@ -61,7 +61,7 @@ export async function run(argv: readonly string[], io: Io): Promise<number> {
       getOutHelpWidth: () => Math.min(100, io.columns),
       getErrHelpWidth: () => Math.min(100, io.columns),
     });
-  for (const command of commands) {
+  for (const command of await commandsFor(argv[0])) {
     command.declare(program, io, (value) => {
       status = value;
     });

@@ -66,14 +66,16 @@ async function survey(files: readonly string[], flags: Flags, io: Io): Promise<n
       remedy: 'Name one, or add --json-lines for one document a line.',
     });
   }
-  const [{ surveyFile }, { jsonText, roundSurvey }, { surveyText }, { outPaint, outWidth }] = await Promise.all([
-    import('./survey-file.js'),
+  const limits = flags.mustPass === undefined ? undefined : await limitsOf(flags.mustPass, io);
+  const { surveyFile } = await import('./survey-file.js');
+  const surveying = surveyFile(file, await surveyOptions(flags, io), io);
+  // What writes the answer is loaded while the thread works on it.
+  const [result, { jsonText, roundSurvey }, { surveyText }, { outPaint, outWidth }] = await Promise.all([
+    surveying,
     import('../src/sheet/json.js'),
     import('../src/sheet/survey-text.js'),
     import('./text-screen.js'),
   ]);
-  const limits = flags.mustPass === undefined ? undefined : await limitsOf(flags.mustPass, io);
-  const result = await surveyFile(file, await surveyOptions(flags, io), io);
   const document = roundSurvey(result.document);
   const outputs = await makeOutputs(result, document, flags);
   io.signal?.throwIfAborted();
