@@ -245,7 +245,7 @@ function placeInMm(file: MeshFile, options: SurveyOptions) {
   const factor = mmPerUnit[unit];
   if (factor !== 1) for (let i = 0; i < positions.length; i++) positions[i]! *= factor;
   const mended = mendMesh(file.mesh, file.coordinateStep * factor);
-  const plate: Plate = findPlate(mended.mesh, file.coordinateStep * factor, options);
+  const plate: Plate = findPlate(mended.mesh, file.coordinateStep * factor, options, mended.faces);
   const findings: Finding[] = [];
   if (unitFrom === 'default') {
     if (plate.pieces !== undefined || !isPlausibleLength(plate.lengthMm))

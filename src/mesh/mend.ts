@@ -1,11 +1,10 @@
 import { aroundVertices } from './around-vertices.js';
-import { faceShapes } from './face-shapes.js';
+import { type FaceSums, faceSums } from './face-sums.js';
 import { fillHole, type HolePatch } from './fill-hole.js';
 import { isBalanced, oppositeHalfEdges } from './half-edges.js';
 import { openLoops } from './open-loops.js';
 import { facingWrong, turnRound } from './orient.js';
 import { isOneShell } from './shells.js';
-import { signedVolume } from './signed-volume.js';
 import { keepTriangles, soundTriangles } from './sound-triangles.js';
 import { type FlatSpike, flattenSpikes } from './spikes.js';
 import { copiedShells, type StrayShells, specks } from './stray-shells.js';
@@ -44,6 +43,8 @@ export interface MendedMesh {
   readonly onBorder: Uint8Array | null;
   /** Triangles at edges where the surface has no definite outside, whichever way they are turned. */
   readonly oneSided: readonly number[];
+  /** Of the mended mesh. */
+  readonly faces: FaceSums;
 }
 
 /** Their effect is told by the spikes themselves, since their triangles no longer are what they were. */
@@ -82,6 +83,8 @@ class Mending {
   private onBorder: Uint8Array | null = null;
   private oneSided: readonly number[] = [];
   private opposite: Int32Array = new Int32Array();
+  /** The mesh whose faces were looked at last, and what they told. */
+  private looked: { readonly mesh: TriangleMesh; readonly faces: FaceSums } | null = null;
   isOpen = false;
 
   constructor(private mesh: TriangleMesh) {}
@@ -96,6 +99,7 @@ class Mending {
       openHoles,
       onBorder,
       oneSided,
+      faces: this.faces(),
     };
   }
 
@@ -155,22 +159,25 @@ class Mending {
 
   /** A closed mesh that holds less than nothing is inside out. */
   turnOutside(): void {
-    if (signedVolume(this.mesh) >= 0) return;
+    if (this.faces().sixVolumes >= 0) return;
     this.turn(Array.from({ length: this.mesh.triangles.length / 3 }, (_, t) => t));
     this.note('a body inside out, turned', 1, new Map());
   }
 
   /** Takes spikes down. Slivers lie in the surface and do no harm: they are counted, and stay. */
   lookAtFaces(): void {
-    const { tips, slivers } = faceShapes(this.mesh);
-    const flat = flattenSpikes(this.mesh, tips);
+    const flat = flattenSpikes(this.mesh, this.faces().tips);
     if (flat !== null) {
       this.mesh = flat.mesh;
       this.spikes = flat.spikes;
       this.note(spikesFlattened, flat.spikes.length, new Map());
     }
-    const left = flat === null ? slivers : faceShapes(this.mesh).slivers;
-    this.note('slivers, over a thousand times as long as wide, kept', left, new Map());
+    this.note('slivers, over a thousand times as long as wide, kept', this.faces().slivers, new Map());
+  }
+
+  private faces(): FaceSums {
+    if (this.looked?.mesh !== this.mesh) this.looked = { mesh: this.mesh, faces: faceSums(this.mesh) };
+    return this.looked.faces;
   }
 
   fillHoles(): void {

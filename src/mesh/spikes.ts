@@ -1,4 +1,4 @@
-import { faceShapes } from './face-shapes.js';
+import { faceSums } from './face-sums.js';
 import { type Ring, ringsOf, type Surroundings, surroundingsOf } from './rings.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
@@ -37,13 +37,13 @@ export interface FlatSpike {
  */
 export function flattenSpikes(
   mesh: TriangleMesh,
-  tips = faceShapes(mesh).tips,
+  tips = faceSums(mesh).tips,
 ): { mesh: TriangleMesh; spikes: FlatSpike[] } | null {
   let flat = mesh;
   const spikes: FlatSpike[] = [];
   // A spike beside another shows when that one is down.
   for (let round = 0; round < 3; round++) {
-    const found = findSpikes(flat, round === 0 ? tips : faceShapes(flat).tips);
+    const found = findSpikes(flat, round === 0 ? tips : faceSums(flat).tips);
     if (found.length === 0) break;
     const positions = flat.positions.slice();
     for (const { ring, beyond } of found) {

@@ -1,6 +1,7 @@
 import { inBatches } from '../base/batches.js';
 import { convexHull } from '../base/plane-geometry.js';
 import type { PlateForm } from '../base/survey-document.js';
+import type { FaceSums } from '../mesh/face-sums.js';
 import { applyInPlace, applyToPoint, axesAround, compose, dot, intoFrame, type Vec3 } from '../mesh/rigid.js';
 import { boxSides, type TriangleMesh } from '../mesh/triangle-mesh.js';
 import { choosePlane } from './choose-plane.js';
@@ -43,11 +44,17 @@ export interface Plate {
  * Finds the land, whatever the position and orientation of the plate, and moves the mesh into the plate frame.
  * The mesh's positions are changed in place.
  * @param mesh in millimetres
+ * @param faces of the mesh, where they are known
  * @throws Fault `too-few-triangles`, `no-plate`, `no-cavities`
  */
-export function findPlate(mesh: TriangleMesh, coordinateStepMm: number, asked: PlateChoices = {}): Plate {
+export function findPlate(
+  mesh: TriangleMesh,
+  coordinateStepMm: number,
+  asked: PlateChoices = {},
+  faces?: FaceSums,
+): Plate {
   checkTriangles(mesh.triangles.length / 3);
-  const sample = sampleSurface(mesh, 4000);
+  const sample = sampleSurface(mesh, 4000, faces);
   const diagonal = Math.hypot(...boxSides(mesh.positions));
   const tolerance = Math.max(0.3, diagonal * 0.002);
   const choice = choosePlane(mesh, sample, tolerance, asked.form);

@@ -139,23 +139,27 @@ function putTriangles(
     const za = wx * ax + wy * ay + wz * az - offset;
     const zb = wx * bx + wy * by + wz * bz - offset;
     const zc = wx * cx + wy * cy + wz * cz - offset;
-    const left = Math.ceil(Math.min(xa, xb, xc) - 0.5);
-    const right = Math.floor(Math.max(xa, xb, xc) - 0.5);
-    const bottom = Math.ceil(Math.min(ya, yb, yc) - 0.5);
-    const top = Math.floor(Math.max(ya, yb, yc) - 0.5);
+    let left = Math.ceil(Math.min(xa, xb, xc) - 0.5);
+    let right = Math.floor(Math.max(xa, xb, xc) - 0.5);
+    let bottom = Math.ceil(Math.min(ya, yb, yc) - 0.5);
+    let top = Math.floor(Math.max(ya, yb, yc) - 0.5);
+    // Where in its cells a triangle is looked at: in their middles.
+    let inX = 0.5;
+    let inY = 0.5;
     if (left > right || bottom > top) {
-      // Smaller than a cell: its middle stands for it, unless it is a sliver seen edge-on.
+      // Smaller than a cell: its own middle stands for it, unless it is a sliver seen edge-on.
       if (!(doubled > 1e-3)) continue;
-      const column = Math.floor((xa + xb + xc) / 3);
-      const i = cellAt(column, Math.floor((ya + yb + yc) / 3), columns, rows);
-      const middle = (za + zb + zc) / 3;
-      if (middle > heights[i]!) heights[i] = middle;
-      continue;
+      const x = (xa + xb + xc) / 3;
+      const y = (ya + yb + yc) / 3;
+      left = right = Math.floor(x);
+      bottom = top = Math.floor(y);
+      inX = x - left;
+      inY = y - bottom;
     }
     for (let row = bottom; row <= top; row++) {
-      const y = row + 0.5;
+      const y = row + inY;
       for (let column = left; column <= right; column++) {
-        const x = column + 0.5;
+        const x = column + inX;
         const wa = (xb - x) * (yc - y) - (xc - x) * (yb - y);
         const wb = (xc - x) * (ya - y) - (xa - x) * (yc - y);
         const wc = doubled - wa - wb;
