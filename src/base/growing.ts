@@ -50,6 +50,13 @@ export class GrowingFloat64 {
   at(index: number): number {
     return this.array[index]!;
   }
+
+  /** The values in an array of their exact number. The list gives up its own. */
+  take(): Float64Array<ArrayBuffer> {
+    const taken = this.array.slice(0, this.length);
+    this.array = new Float64Array(0);
+    return taken;
+  }
 }
 
 function enlarged(array: Uint32Array<ArrayBuffer>): Uint32Array<ArrayBuffer> {

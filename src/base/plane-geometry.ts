@@ -1,3 +1,6 @@
+import { inBatches } from './batches.js';
+import { GrowingUint32 } from './growing.js';
+
 /** Plain geometry in the plane. Polygons are flat arrays: x and y per corner, the first corner not repeated. */
 
 /** Signed area: positive where the corners run counter-clockwise. */
@@ -112,16 +115,59 @@ function outerPoints(xs: Float64Array, ys: Float64Array): Uint32Array {
     at[d] = farthest(xs, ys, c, s, step);
   }
   const corners = [...at].filter((i, d) => i !== at[(d + 1) % directions]);
-  const keep = new Uint32Array(n);
-  let kept = 0;
-  for (let i = 0; i < n; i++) {
-    let inside = corners.length > 2;
-    for (let k = 0; inside && k < corners.length; k++) {
-      const a = corners[k]!;
-      const b = corners[(k + 1) % corners.length]!;
-      inside = (xs[b]! - xs[a]!) * (ys[i]! - ys[a]!) - (ys[b]! - ys[a]!) * (xs[i]! - xs[a]!) > 0;
-    }
-    if (!inside) keep[kept++] = i;
+  if (corners.length < 3) return Uint32Array.from({ length: n }, (_, i) => i);
+  const sides = new Float64Array(3 * corners.length);
+  const circle = sidesAndCircle(xs, ys, corners, sides);
+  const keep = new GrowingUint32();
+  inBatches(n, (from, to) => keepOutside(xs, ys, sides, circle, from, to, keep));
+  return keep.take();
+}
+
+/**
+ * The sides of a convex polygon, counter-clockwise, as u, v, w with u x + v y + w over 0 inside (stride 3), and a circle
+ * inside it: x, y, squared radius.
+ */
+function sidesAndCircle(
+  xs: Float64Array,
+  ys: Float64Array,
+  corners: readonly number[],
+  sides: Float64Array,
+): Float64Array {
+  const x = corners.reduce((sum, i) => sum + xs[i]!, 0) / corners.length;
+  const y = corners.reduce((sum, i) => sum + ys[i]!, 0) / corners.length;
+  let radius = Infinity;
+  corners.forEach((a, k) => {
+    const b = corners[(k + 1) % corners.length]!;
+    const u = ys[a]! - ys[b]!;
+    const v = xs[b]! - xs[a]!;
+    // What lies on a side to the digit is kept: it may be a corner of the hull.
+    const w = -(u * xs[a]! + v * ys[a]!) - 1e-12 * (Math.abs(u * xs[a]!) + Math.abs(v * ys[a]!));
+    sides.set([u, v, w], 3 * k);
+    radius = Math.min(radius, (u * x + v * y + w) / Math.hypot(u, v));
+  });
+  // A little smaller, so that rounding keeps no point out of the hull.
+  return Float64Array.of(x, y, (0.99 * Math.max(0, radius)) ** 2);
+}
+
+/** Most points lie in the circle, which is asked first. */
+function keepOutside(
+  xs: Float64Array,
+  ys: Float64Array,
+  sides: Float64Array,
+  circle: Float64Array,
+  from: number,
+  to: number,
+  keep: GrowingUint32,
+): void {
+  const cx = circle[0]!;
+  const cy = circle[1]!;
+  const square = circle[2]!;
+  for (let i = from; i < to; i++) {
+    const x = xs[i]!;
+    const y = ys[i]!;
+    if ((x - cx) * (x - cx) + (y - cy) * (y - cy) < square) continue;
+    let k = 0;
+    while (k < sides.length && sides[k]! * x + sides[k + 1]! * y + sides[k + 2]! > 0) k += 3;
+    if (k < sides.length) keep.push(i);
   }
-  return keep.slice(0, kept);
 }

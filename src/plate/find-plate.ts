@@ -1,4 +1,5 @@
 import { inBatches } from '../base/batches.js';
+import { GrowingFloat64 } from '../base/growing.js';
 import { convexHull } from '../base/plane-geometry.js';
 import type { PlateForm } from '../base/survey-document.js';
 import type { FaceSums } from '../mesh/face-sums.js';
@@ -210,16 +211,26 @@ function landHull(mesh: TriangleMesh, scrape: ScrapeSurface, band: number): Floa
   inBatches(isNear.length, (from, to) => flagNear(p, scrape, band, from, to, isNear));
   const isLand = new Uint8Array(p.length / 3);
   inBatches(triangles.length, (from, to) => flagLand(mesh, isNear, from, to, isLand), 3);
-  let count = 0;
-  for (let v = 0; v < isLand.length; v++) count += isLand[v]!;
-  const xs = new Float64Array(count);
-  const ys = new Float64Array(count);
-  for (let v = 0, i = 0; v < isLand.length; v++) {
-    if (isLand[v] === 0) continue;
-    xs[i] = p[3 * v]!;
-    ys[i++] = p[3 * v + 1]!;
+  const xs = new GrowingFloat64();
+  const ys = new GrowingFloat64();
+  inBatches(isLand.length, (from, to) => gather(p, isLand, from, to, xs, ys));
+  return convexHull(xs.take(), ys.take());
+}
+
+/** The places in plan of the flagged ones among some vertices. */
+function gather(
+  p: Float64Array,
+  flags: Uint8Array,
+  from: number,
+  to: number,
+  xs: GrowingFloat64,
+  ys: GrowingFloat64,
+): void {
+  for (let v = from; v < to; v++) {
+    if (flags[v] === 0) continue;
+    xs.push(p[3 * v]!);
+    ys.push(p[3 * v + 1]!);
   }
-  return convexHull(xs, ys);
 }
 
 function flagNear(

@@ -47,8 +47,9 @@ export function fitLand(
   for (let round = 0; round < 24; round++) {
     const sums = new Float64Array(11);
     const spread = new Spread();
-    const bands = { band, startBand };
-    inBatches(corners, (from, to) => sumTriangles(mesh, from, to, step, plane, bands, isLand, sums, spread), step);
+    // As numbers of one kind: of a plane that begins with whole numbers the compiled code would not do for the next.
+    const about = Float64Array.of(plane.slopeX, plane.slopeY, plane.height, band, startBand);
+    inBatches(corners, (from, to) => sumTriangles(mesh, from, to, step, about, isLand, sums, spread), step);
     area = sums[9]!;
     wideArea = sums[10]!;
     if (area === 0) return null;
@@ -73,18 +74,25 @@ export function fitLand(
   return { ...plane, sigma, area, wideArea };
 }
 
-/** Adds every so many of some triangles, with corners `from` to `to`: to the sums for the fit, the area and the wide area. */
+/**
+ * Adds every so many of some triangles, with corners `from` to `to`: to the sums for the fit, the area and the wide area.
+ * @param about slope along x and y and height of the plane, the band, the first round's band
+ */
 function sumTriangles(
   { positions: p, triangles }: TriangleMesh,
   from: number,
   to: number,
   step: number,
-  { slopeX, slopeY, height }: { slopeX: number; slopeY: number; height: number },
-  { band, startBand }: { band: number; startBand: number },
+  about: Float64Array,
   isLand: Uint8Array | undefined,
   sums: Float64Array,
   spread: Spread,
 ): void {
+  const slopeX = about[0]!;
+  const slopeY = about[1]!;
+  const height = about[2]!;
+  const band = about[3]!;
+  const startBand = about[4]!;
   for (let t = from; t < to; t += step) {
     const va = triangles[t]!;
     const vb = triangles[t + 1]!;
