@@ -1,6 +1,6 @@
 import { inBatches } from '../base/batches.js';
 import { GrowingUint32 } from '../base/growing.js';
-import { isOneShell } from '../mesh/shells.js';
+import { coherenceOf } from '../mesh/coherence.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { deepParts } from './deep-parts.js';
 import { deepestFirst } from './deepest-first.js';
@@ -17,7 +17,7 @@ export function cleanWall(mesh: TriangleMesh, limitMm: number, snapMm: number): 
   inBatches(n, (from, to) => takeHeights(mesh.positions, snapMm, from, to, z));
   const { labels, count } = deepParts(mesh, z, limitMm);
   giveOutShallows(mesh, z, labels);
-  return { z, calm: z, labels, count, noiseMm: 0, reach: labels, standsOutMm: isOneShell(mesh) ? null : 0 };
+  return { z, calm: z, labels, count, noiseMm: 0, reach: labels, standsOutMm: coherenceOf(mesh).isOneShell ? null : 0 };
 }
 
 function takeHeights(positions: Float64Array, snapMm: number, from: number, to: number, z: Float64Array): void {

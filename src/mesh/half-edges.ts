@@ -49,34 +49,6 @@ function pairUp(triangles: Uint32Array, first: number, end: number, { head, next
   }
 }
 
-/**
- * Has every half-edge as many opposite ones as there are of itself, so that all can be paired? Told without pairing, in
- * a fifth of the time: a number is drawn for each edge from both its vertices, and added in one direction and
- * subtracted in the other. Sums that cancel by chance have odds of one to 2^64.
- */
-export function isBalanced(triangles: Uint32Array): boolean {
-  let first = 0;
-  let second = 0;
-  for (let t = 0; t < triangles.length; t += 3) {
-    for (let k = 0; k < 3; k++) {
-      const from = triangles[t + k]!;
-      const to = triangles[t + (k === 2 ? 0 : k + 1)]!;
-      const isUp = from < to;
-      const low = isUp ? from : to;
-      const high = isUp ? to : from;
-      let x = Math.imul(low, 0x9e3779b1) ^ Math.imul(high + 0x7f4a7c15, 0x85ebca6b);
-      x = Math.imul(x ^ (x >>> 16), 0x21f0aaad);
-      x ^= x >>> 15;
-      let y = Math.imul(low + 0x165667b1, 0xc2b2ae35) ^ Math.imul(high, 0x27d4eb2f);
-      y = Math.imul(y ^ (y >>> 15), 0x735a2d97);
-      y ^= y >>> 15;
-      first = (first + (isUp ? x : -x)) | 0;
-      second = (second + (isUp ? y : -y)) | 0;
-    }
-  }
-  return first === 0 && second === 0;
-}
-
 export function nextHalfEdge(h: number): number {
   return h % 3 === 2 ? h - 2 : h + 1;
 }

@@ -1,10 +1,10 @@
 import { aroundVertices } from './around-vertices.js';
+import { coherenceOf } from './coherence.js';
 import { type FaceSums, faceSums } from './face-sums.js';
 import { fillHole, type HolePatch } from './fill-hole.js';
-import { isBalanced, oppositeHalfEdges } from './half-edges.js';
+import { oppositeHalfEdges } from './half-edges.js';
 import { openLoops } from './open-loops.js';
 import { facingWrong, turnRound } from './orient.js';
-import { isOneShell } from './shells.js';
 import { keepTriangles, soundTriangles } from './sound-triangles.js';
 import { type FlatSpike, flattenSpikes } from './spikes.js';
 import { copiedShells, type StrayShells, specks } from './stray-shells.js';
@@ -106,7 +106,7 @@ class Mending {
   /** Pairs the half-edges anew, if there are any without a partner: a closed mesh needs no pairs. */
   pair(): void {
     const { triangles, positions } = this.mesh;
-    this.isOpen = !isBalanced(triangles);
+    this.isOpen = !coherenceOf(this.mesh).isBalanced;
     this.opposite = this.isOpen ? oppositeHalfEdges(triangles, positions.length / 3) : new Int32Array();
   }
 
@@ -133,7 +133,7 @@ class Mending {
   }
 
   dropCopies(toleranceMm: () => number): void {
-    if (isOneShell(this.mesh)) return;
+    if (coherenceOf(this.mesh).isOneShell) return;
     this.dropStrays(copiedShells(this.mesh, toleranceMm()), 'shells given twice, the second dropped');
   }
 

@@ -1,4 +1,5 @@
 import { inBatches } from '../base/batches.js';
+import { coherenceOf } from './coherence.js';
 import { triangleArea } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 import { UnionFind } from './union-find.js';
@@ -31,28 +32,14 @@ export function shellsOf(mesh: TriangleMesh): Uint32Array[] {
   return [...byRoot.values()].map((own) => Uint32Array.from(own));
 }
 
-/** Is all of a mesh one shell? Asked of a large mesh more than once: the answer is kept, since no turning changes it. */
-export function isOneShell({ positions, triangles }: TriangleMesh): boolean {
-  const known = oneShell.get(triangles);
-  if (known !== undefined) return known;
-  const sets = vertexSets({ positions, triangles });
-  const first = triangles.length > 0 ? sets.find(triangles[0]!) : 0;
-  let isOne = true;
-  for (let t = 0; t < triangles.length && isOne; t += 3) isOne = sets.find(triangles[t]!) === first;
-  oneShell.set(triangles, isOne);
-  return isOne;
-}
-
 /** Per vertex a number of its shell; null where all of the mesh is one. */
 export function shellOfVertices(mesh: TriangleMesh): Int32Array | null {
-  if (isOneShell(mesh)) return null;
+  if (coherenceOf(mesh).isOneShell) return null;
   const sets = vertexSets(mesh);
   const shells = new Int32Array(mesh.positions.length / 3);
   for (let v = 0; v < shells.length; v++) shells[v] = sets.find(v);
   return shells;
 }
-
-const oneShell = new WeakMap<Uint32Array, boolean>();
 
 /** The shells without specks: those with less than a thousandth of the largest one's area. */
 export function sizeableShells(mesh: TriangleMesh): Uint32Array[] {

@@ -1,4 +1,5 @@
-import { isOneShell, vertexSets } from './shells.js';
+import { coherenceOf } from './coherence.js';
+import { vertexSets } from './shells.js';
 import { triangleArea } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
@@ -51,7 +52,7 @@ function leftOut(stray: readonly Shell[], rootOf: Int32Array): StrayShells | nul
 /** The shells of a mesh with their sizes, and per triangle the root of its shell; none where the mesh is one shell. */
 function summed(mesh: TriangleMesh): { shells: Shell[]; rootOf: Int32Array } {
   const { positions: p, triangles } = mesh;
-  if (isOneShell(mesh)) return { shells: [], rootOf: new Int32Array() };
+  if (coherenceOf(mesh).isOneShell) return { shells: [], rootOf: new Int32Array() };
   const count = triangles.length / 3;
   const sets = vertexSets(mesh);
   const byRoot = new Map<number, Shell>();

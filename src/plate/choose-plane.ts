@@ -1,6 +1,7 @@
 import type { PlateForm } from '../base/survey-document.js';
+import { coherenceOf } from '../mesh/coherence.js';
 import { dot } from '../mesh/rigid.js';
-import { isOneShell, sizeableShells } from '../mesh/shells.js';
+import { sizeableShells } from '../mesh/shells.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { candidatePlanes } from './candidate-planes.js';
 import { hasCarrier } from './carrier.js';
@@ -32,7 +33,8 @@ type Choice = PlaneChoice | { form: 'pieces'; reason: string };
  */
 export function choosePlane(mesh: TriangleMesh, sample: SurfaceSample, tolerance: number, asked?: PlateForm): Choice {
   if (asked === 'pieces') return { form: 'pieces', reason: 'read as pieces, as asked' };
-  const isLoose = () => asked === undefined && !isOneShell(mesh) && (isClosed(sample) || isMostlyClosed(mesh));
+  const isLoose = () =>
+    asked === undefined && !coherenceOf(mesh).isOneShell && (isClosed(sample) || isMostlyClosed(mesh));
   try {
     const choice = choosePlate(mesh, sample, tolerance, asked);
     if (!isLoose() || hasCarrier(mesh, choice.plane)) return choice;

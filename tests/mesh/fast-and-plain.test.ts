@@ -1,8 +1,9 @@
 /** Quick looks at a mesh against the plain ways that they spare. */
 import { describe, expect, test } from 'vitest';
 import { mulberry32 } from '../../fixtures/make/random.js';
-import { isBalanced, oppositeHalfEdges } from '../../src/mesh/half-edges.js';
-import { isOneShell, shellsOf } from '../../src/mesh/shells.js';
+import { coherenceOf } from '../../src/mesh/coherence.js';
+import { oppositeHalfEdges } from '../../src/mesh/half-edges.js';
+import { shellsOf } from '../../src/mesh/shells.js';
 
 /** Closed tetrahedra on random vertices, some of them shared; then perhaps a triangle dropped, turned or doubled. */
 function randomTriangles(seed: number): { triangles: Uint32Array; vertices: number } {
@@ -29,7 +30,8 @@ describe.each([1, 2, 3, 4])('seed %i', (block) => {
   test('balanced just where every half-edge finds an opposite one', () => {
     const answers = meshes.map(({ triangles, vertices }) => {
       const isClosed = !oppositeHalfEdges(triangles, vertices).includes(-1);
-      expect(isBalanced(triangles)).toBe(isClosed);
+      const positions = new Float64Array(3 * vertices);
+      expect(coherenceOf({ positions, triangles }).isBalanced).toBe(isClosed);
       return isClosed;
     });
     expect(new Set(answers).size).toBe(2);
@@ -39,7 +41,7 @@ describe.each([1, 2, 3, 4])('seed %i', (block) => {
     const answers = meshes.map(({ triangles, vertices }) => {
       const mesh = { positions: new Float64Array(3 * vertices), triangles };
       const isOne = shellsOf(mesh).length === 1;
-      expect(isOneShell(mesh)).toBe(isOne);
+      expect(coherenceOf(mesh).isOneShell).toBe(isOne);
       return isOne;
     });
     expect(new Set(answers).size).toBe(2);
