@@ -1,5 +1,5 @@
 import { seededRandom } from '../base/random.js';
-import { cross, dot, normalized, type Vec3 } from '../mesh/rigid.js';
+import type { Vec3 } from '../mesh/rigid.js';
 import type { SurfaceSample } from './surface-sample.js';
 
 /** A plane that holds a good share of the surface: points p with normal · p = offset; normal: where the surface faces. */
@@ -24,32 +24,30 @@ export function candidatePlanes(
   most = 8,
   leastShare = 0.01,
 ): CandidatePlane[] {
-  const { points, normals, count } = sample;
+  const { count } = sample;
   const random = seededRandom(7411);
-  const point = (i: number): Vec3 => [points[3 * i]!, points[3 * i + 1]!, points[3 * i + 2]!];
-  const normal = (i: number): Vec3 => [normals[3 * i]!, normals[3 * i + 1]!, normals[3 * i + 2]!];
+  const trio = new Uint32Array(3);
+  // Normal and offset of a plane that was drawn.
+  const drawn = new Float64Array(4);
 
   let left = Uint32Array.from({ length: count }, (_, i) => i);
   const found: CandidatePlane[] = [];
   while (found.length < most && left.length > Math.max(10, count / 100)) {
     let best: { normal: Vec3; offset: number; votes: number } | undefined;
     for (let draw = 0; draw < draws; draw++) {
-      const trio = drawTrio(left, normal, random);
-      if (trio === undefined) continue;
-      const [a, b, c] = trio.map(point) as [Vec3, Vec3, Vec3];
-      const across = cross(minus(b, a), minus(c, a));
-      if (Math.hypot(...across) < tolerance * tolerance) continue;
-      let up = normalized(across);
-      if (dot(up, normal(trio[0])) < 0) up = [-up[0], -up[1], -up[2]];
-      const offset = dot(up, a);
-      const votes = sortOut(sample, left, up, offset, tolerance, best?.votes ?? 0, null);
-      if (best === undefined || votes > best.votes) best = { normal: up, offset, votes };
+      if (!drawTrio(left, sample.normals, random, trio)) continue;
+      if (!planeThrough(sample, trio, tolerance * tolerance, drawn)) continue;
+      const votes = sortOut(sample, left, drawn, tolerance, best?.votes ?? 0, null);
+      if (best === undefined || votes > best.votes) {
+        best = { normal: [drawn[0]!, drawn[1]!, drawn[2]!], offset: drawn[3]!, votes };
+      }
     }
     if (best === undefined || best.votes < Math.max(3, count * leastShare)) break;
     const { normal: up, offset, votes } = best;
     found.push({ normal: up, offset, share: votes / count });
     const rest = new Uint32Array(left.length);
-    const on = sortOut(sample, left, up, offset, tolerance, 0, rest);
+    drawn.set([...up, offset]);
+    const on = sortOut(sample, left, drawn, tolerance, 0, rest);
     left = rest.subarray(0, left.length - on);
   }
   return found;
@@ -62,13 +60,15 @@ export function candidatePlanes(
 function sortOut(
   { points, normals }: SurfaceSample,
   left: Uint32Array,
-  up: Vec3,
-  offset: number,
+  plane: Float64Array,
   tolerance: number,
   atLeast: number,
   rest: Uint32Array | null,
 ): number {
-  const [x, y, z] = up;
+  const x = plane[0]!;
+  const y = plane[1]!;
+  const z = plane[2]!;
+  const offset = plane[3]!;
   const mostOff = left.length - atLeast;
   let off = 0;
   for (let k = 0; k < left.length; k++) {
@@ -87,23 +87,56 @@ function sortOut(
   return left.length - off;
 }
 
-function minus(a: Vec3, b: Vec3): Vec3 {
-  return [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+/**
+ * Draws three different points that face about the same way as the first.
+ * @returns whether there are three: their numbers go into `trio`
+ */
+function drawTrio(left: Uint32Array, normals: Float64Array, random: () => number, trio: Uint32Array): boolean {
+  const first = left[Math.floor(random() * left.length)]!;
+  const x = normals[3 * first]!;
+  const y = normals[3 * first + 1]!;
+  const z = normals[3 * first + 2]!;
+  trio[0] = first;
+  let drawn = 1;
+  for (let tries = 0; tries < 60 && drawn < 3; tries++) {
+    const other = left[Math.floor(random() * left.length)]!;
+    if (other === first || (drawn === 2 && other === trio[1])) continue;
+    if (x * normals[3 * other]! + y * normals[3 * other + 1]! + z * normals[3 * other + 2]! > 0.8)
+      trio[drawn++] = other;
+  }
+  return drawn === 3;
 }
 
-/** Three different points that face about the same way as the first. */
-function drawTrio(
-  left: Uint32Array,
-  normal: (i: number) => Vec3,
-  random: () => number,
-): [number, number, number] | undefined {
-  const pick = () => left[Math.floor(random() * left.length)]!;
-  const first = pick();
-  const facing = normal(first);
-  const trio = [first];
-  for (let tries = 0; tries < 60 && trio.length < 3; tries++) {
-    const other = pick();
-    if (!trio.includes(other) && dot(facing, normal(other)) > 0.8) trio.push(other);
-  }
-  return trio.length === 3 ? (trio as [number, number, number]) : undefined;
+/**
+ * The plane through three points, turned to face as the first does.
+ * @param leastArea twice the area of their triangle, under which they give no plane
+ * @param plane gets its unit normal and its offset
+ */
+function planeThrough(
+  { points, normals }: SurfaceSample,
+  trio: Uint32Array,
+  leastArea: number,
+  plane: Float64Array,
+): boolean {
+  const a = 3 * trio[0]!;
+  const b = 3 * trio[1]!;
+  const c = 3 * trio[2]!;
+  const ux = points[b]! - points[a]!;
+  const uy = points[b + 1]! - points[a + 1]!;
+  const uz = points[b + 2]! - points[a + 2]!;
+  const vx = points[c]! - points[a]!;
+  const vy = points[c + 1]! - points[a + 1]!;
+  const vz = points[c + 2]! - points[a + 2]!;
+  const x = uy * vz - uz * vy;
+  const y = uz * vx - ux * vz;
+  const z = ux * vy - uy * vx;
+  const size = Math.sqrt(x * x + y * y + z * z);
+  if (size < leastArea) return false;
+  const facing = x * normals[a]! + y * normals[a + 1]! + z * normals[a + 2]!;
+  const by = facing < 0 ? -1 / size : 1 / size;
+  plane[0] = by * x;
+  plane[1] = by * y;
+  plane[2] = by * z;
+  plane[3] = plane[0]! * points[a]! + plane[1]! * points[a + 1]! + plane[2]! * points[a + 2]!;
+  return true;
 }
