@@ -94,7 +94,8 @@ function sinkTriangles(
   from: number,
   to: number,
 ): void {
-  const { cellMm, depth } = grid;
+  const { columns, rows, cellMm, depth, x0, y0 } = grid;
+  const perMm = 1 / cellMm;
   for (let n = from; n < to; n++) {
     const t = 3 * own[n]!;
     const a = triangles[t]!;
@@ -109,13 +110,17 @@ function sinkTriangles(
     const zb = z[b]! - z[a]!;
     const zc = z[c]! - z[a]!;
     // A triangle larger than a cell is sampled at a net of its points.
-    const longest = Math.sqrt(Math.max(ux * ux + uy * uy, vx * vx + vy * vy, (ux - vx) ** 2 + (uy - vy) ** 2));
-    const steps = Math.max(1, Math.ceil((1.5 * longest) / cellMm));
+    const wx = ux - vx;
+    const wy = uy - vy;
+    const longest = Math.sqrt(Math.max(ux * ux + uy * uy, vx * vx + vy * vy, wx * wx + wy * wy));
+    const steps = Math.max(1, Math.ceil(1.5 * longest * perMm));
     for (let i = 0; i < steps; i++) {
       for (let j = 0; j < steps - i; j++) {
         const s = (i + 1 / 3) / steps;
         const r = (j + 1 / 3) / steps;
-        const at = cellAt(grid, ax + s * ux + r * vx, ay + s * uy + r * vy);
+        const column = Math.floor((ax + s * ux + r * vx - x0) * perMm) + 1;
+        const row = Math.floor((ay + s * uy + r * vy - y0) * perMm) + 1;
+        const at = Math.max(0, Math.min(columns - 1, column)) + columns * Math.max(0, Math.min(rows - 1, row));
         const under = -(z[a]! + s * zb + r * zc);
         if (under > depth[at]!) depth[at] = under;
       }

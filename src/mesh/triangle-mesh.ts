@@ -21,11 +21,18 @@ export function vertexCount(mesh: TriangleMesh): number {
   return mesh.positions.length / 3;
 }
 
-/** Sides of the upright box round all points (stride 3), along x, y and z. */
-export function boxSides(positions: Float64Array): [number, number, number] {
+/** The upright box round all points (stride 3): least x, y, z and largest; empty where there are none. */
+export function boxOf(positions: Float64Array): number[] {
+  if (positions.length === 0) return [];
   const box = Float64Array.of(Infinity, Infinity, Infinity, -Infinity, -Infinity, -Infinity);
   inBatches(positions.length, (from, to) => widen(box, positions, from, to), 3);
-  return [box[3]! - box[0]!, box[4]! - box[1]!, box[5]! - box[2]!];
+  return [...box];
+}
+
+/** Sides of the upright box round all points (stride 3), along x, y and z; there is at least one. */
+export function boxSides(positions: Float64Array): [number, number, number] {
+  const [x0, y0, z0, x1, y1, z1] = boxOf(positions) as [number, number, number, number, number, number];
+  return [x1 - x0, y1 - y0, z1 - z0];
 }
 
 function widen(box: Float64Array, positions: Float64Array, from: number, to: number): void {

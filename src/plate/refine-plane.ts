@@ -7,6 +7,9 @@ export interface FittedPlane extends CandidatePlane {
   readonly sigma: number;
 }
 
+/** About the extent of a plate, mm. */
+const plateMm = 300;
+
 /**
  * Fits a candidate to the sample points on it, a few times, so that its tilt is far under the relief it must show.
  * @param tolerance how far from the plane the first round looks, mm
@@ -45,7 +48,11 @@ export function refinePlane(plane: CandidatePlane, sample: SurfaceSample, tolera
     offset = (offset + height) / size;
     const sorted = rests.subarray(0, used).sort();
     sigma = 1.4826 * sorted[sorted.length >> 1]!;
-    band = Math.max(0.01, Math.min(band, 4 * sigma));
+    const narrower = Math.max(0.01, Math.min(band, 4 * sigma));
+    // What moves no more over the extent of a plate, in an equal band, has come to its end.
+    const moved = Math.abs(height) + plateMm * (Math.abs(a) + Math.abs(b));
+    if (narrower === band && moved < 1e-6) break;
+    band = narrower;
   }
   return { normal, offset, share, sigma };
 }

@@ -39,7 +39,7 @@ export function reliefOver(mesh: TriangleMesh, plane: CandidatePlane, size = fin
   const { positions, triangles } = mesh;
   const { x, y } = axesAround(plane.normal);
   // A coarse view is content with the extent of a share of the points: what lies outside goes into the outermost cells.
-  const every = size < fineCells ? Math.max(1, Math.floor(positions.length / 3 / (8 * size * size))) : 1;
+  const every = size < fineCells ? Math.max(1, Math.floor(positions.length / 3 / (2 * size * size))) : 1;
   const [x0, y0, x1, y1] = extent(positions, x, y, 3 * every);
   const cell = Math.max(x1! - x0!, y1! - y0!) / size || 1;
   const columns = Math.max(1, Math.ceil((x1! - x0!) / cell));

@@ -1,15 +1,13 @@
+import { boxOf } from '../mesh/triangle-mesh.js';
+
 /** Spacing of float32 numbers of this magnitude. */
 export function float32Step(magnitude: number): number {
   return magnitude < 2 ** -126 ? 2 ** -149 : 2 ** (Math.floor(Math.log2(magnitude)) - 23);
 }
 
-export function largestMagnitude(values: ArrayLike<number>): number {
-  let largest = 0;
-  for (let i = 0; i < values.length; i++) {
-    const magnitude = Math.abs(values[i]!);
-    if (magnitude > largest) largest = magnitude;
-  }
-  return largest;
+/** The largest magnitude of any coordinate of some points (x, y, z: stride 3). */
+export function largestMagnitude(positions: Float64Array): number {
+  return Math.max(0, ...boxOf(positions).map(Math.abs));
 }
 
 /** What the numbers of a text say of their own precision. Filled by `TextCursor`. */
