@@ -1,4 +1,5 @@
 import { inBatches } from '../base/batches.js';
+import { GrowingUint32 } from '../base/growing.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
 /** What the triangles of a mesh tell one by one and in sum, from a single pass over them. */
@@ -10,13 +11,22 @@ export interface FaceSums {
   readonly area: number;
   /** The area of all triangles before each block of `blockTriangles`, and behind the last one. */
   readonly areaBefore: Float64Array;
+  /** Those that are over `largeTimes` the mean triangle: few of an even mesh, and what a share of all triangles would miss. */
+  readonly large: LargeFaces;
   /** Length of the sum of the triangles' vector areas: nothing on a closed surface, the opening's area on an open one. */
   readonly openArea: number;
   /** Six times the volume that a closed mesh holds, seen from its first point; less than nothing: it is inside out. */
   readonly sixVolumes: number;
 }
 
+export interface LargeFaces {
+  readonly triangles: Uint32Array;
+  /** Their areas, one by one. */
+  readonly areas: Float32Array;
+}
+
 export const blockTriangles = 64;
+export const largeTimes = 1.5;
 
 /** A triangle is sharp at a vertex where both its spokes are longer than the side across by this. */
 const sharp = 1.1;
@@ -32,13 +42,19 @@ export function faceSums(mesh: TriangleMesh): FaceSums {
   const seen = new Uint8Array(positions.length / 3);
   const count = triangles.length / 3;
   const areaBefore = new Float64Array(Math.ceil(count / blockTriangles) + 1);
+  const areas = new Float32Array(count);
   const sums = new Float64Array(6);
-  inBatches(count, (from, to) => lookAt(mesh, from, to, seen, areaBefore, sums));
+  inBatches(count, (from, to) => lookAt(mesh, from, to, seen, areas, areaBefore, sums));
   const area = sums[0]!;
   areaBefore[areaBefore.length - 1] = area;
   const tips: number[] = [];
   inBatches(seen.length, (from, to) => findTips(seen, from, to, tips));
+  const large = new GrowingUint32();
+  const limit = (largeTimes * area) / count;
+  inBatches(count, (from, to) => findLarge(areas, limit, from, to, large));
+  const triangleNumbers = large.take();
   return {
+    large: { triangles: triangleNumbers, areas: Float32Array.from(triangleNumbers, (t) => areas[t]!) },
     tips,
     slivers: sums[5]!,
     area,
@@ -46,6 +62,10 @@ export function faceSums(mesh: TriangleMesh): FaceSums {
     openArea: Math.hypot(sums[1]!, sums[2]!, sums[3]!) / 2,
     sixVolumes: sums[4]!,
   };
+}
+
+function findLarge(areas: Float32Array, limit: number, from: number, to: number, large: GrowingUint32): void {
+  for (let t = from; t < to; t++) if (areas[t]! > limit) large.push(t);
 }
 
 function findTips(seen: Uint8Array, from: number, to: number, tips: number[]): void {
@@ -61,6 +81,7 @@ function lookAt(
   from: number,
   to: number,
   seen: Uint8Array,
+  areas: Float32Array,
   areaBefore: Float64Array,
   sums: Float64Array,
 ): void {
@@ -91,7 +112,9 @@ function lookAt(
     const ny = uz * vx - ux * vz;
     const nz = ux * vy - uy * vx;
     const square = nx * nx + ny * ny + nz * nz;
-    area += Math.sqrt(square) / 2;
+    const own = Math.sqrt(square) / 2;
+    areas[t] = own;
+    area += own;
     x += nx;
     y += ny;
     z += nz;

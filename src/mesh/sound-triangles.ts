@@ -14,11 +14,7 @@ export interface SoundTriangles {
 /** Looks for collapsed and doubled triangles in one pass; null where there are none. */
 export function soundTriangles({ positions, triangles }: TriangleMesh): SoundTriangles | null {
   const count = triangles.length / 3;
-  const lists = {
-    head: new Int32Array(positions.length / 3).fill(-1),
-    next: new Int32Array(count),
-    keys: new Int32Array(count),
-  };
+  const lists = { head: new Int32Array(positions.length / 3).fill(-1), next: new Int32Array(count) };
   const unsound: number[] = [];
   inBatches(count, (from, to) => findUnsound(triangles, from, to, lists, unsound));
   if (unsound.length === 0) return null;
@@ -39,18 +35,10 @@ export function soundTriangles({ positions, triangles }: TriangleMesh): SoundTri
 interface Lists {
   readonly head: Int32Array;
   readonly next: Int32Array;
-  /** Per triangle a number made of its other two vertices: where it differs, so do they. */
-  readonly keys: Int32Array;
 }
 
 /** Enters some triangles. Those that are not sound go to `unsound`: a triangle, and its twin or -1. */
-function findUnsound(
-  triangles: Uint32Array,
-  from: number,
-  to: number,
-  { head, next, keys }: Lists,
-  unsound: number[],
-): void {
+function findUnsound(triangles: Uint32Array, from: number, to: number, { head, next }: Lists, unsound: number[]): void {
   for (let t = from; t < to; t++) {
     const a = triangles[3 * t]!;
     const b = triangles[3 * t + 1]!;
@@ -62,24 +50,21 @@ function findUnsound(
     const low = Math.min(a, b, c);
     const high = Math.max(a, b, c);
     const middle = a + b + c - low - high;
-    const key = (Math.imul(high, 0x9e3779b1) + middle) | 0;
     let twin = head[low]!;
-    while (twin >= 0 && !(keys[twin] === key && hasCorners(triangles, twin, middle, high))) twin = next[twin]!;
+    while (twin >= 0) {
+      const x = triangles[3 * twin]!;
+      const y = triangles[3 * twin + 1]!;
+      const z = triangles[3 * twin + 2]!;
+      if (Math.max(x, y, z) === high && x + y + z - low - high === middle) break;
+      twin = next[twin]!;
+    }
     if (twin >= 0) {
       unsound.push(t, twin);
       continue;
     }
-    keys[t] = key;
     next[t] = head[low]!;
     head[low] = t;
   }
-}
-
-function hasCorners(triangles: Uint32Array, t: number, middle: number, high: number): boolean {
-  const a = triangles[3 * t]!;
-  const b = triangles[3 * t + 1]!;
-  const c = triangles[3 * t + 2]!;
-  return (a === middle || b === middle || c === middle) && (a === high || b === high || c === high);
 }
 
 /** The corner that follows a vertex in a triangle. */

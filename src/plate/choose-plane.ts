@@ -1,5 +1,6 @@
 import type { PlateForm } from '../base/survey-document.js';
 import { coherenceOf } from '../mesh/coherence.js';
+import type { LargeFaces } from '../mesh/face-sums.js';
 import { dot } from '../mesh/rigid.js';
 import { sizeableShells } from '../mesh/shells.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
@@ -51,7 +52,7 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
   if (planes.length === 0) throw noPlate();
   const largest = Math.max(...planes.map((plane) => plane.share));
   const relief = (view: TopView) => view.hollowArea + view.raisedArea;
-  const looked = lookOn(mesh, planes);
+  const looked = lookOn(mesh, sample.large, planes);
   // The land shuts its hollows in; the back and the sides of a block show nothing but themselves.
   const shown = ({ view }: { view: TopView }) => (relief(view) > 0 ? view.landArea + relief(view) : 0);
   const most = Math.max(...looked.map(shown));
@@ -91,7 +92,7 @@ function choosePlate(mesh: TriangleMesh, sample: SurfaceSample, tolerance: numbe
         : closed
           ? 'a closed block with hollows in one face: read as a mould'
           : 'an open surface with hollows: read as a scan of the plate';
-  const seen = best.relief.isFine ? best.relief : reliefOver(mesh, best.plane);
+  const seen = best.relief.isFine ? best.relief : reliefOver(mesh, sample.large, best.plane);
   const land = best.plane;
   const isOtherFace = looked.some((look) => !isSameWay(look.plane, land) && shown(look) > 0.9 * most);
   return { ...best, form, reason: reason + leftOut(seen, form, closed, isOtherFace) };
@@ -119,9 +120,9 @@ function plateauOn<T extends { plane: FittedPlane; view: TopView }>(table: T, lo
 const leastShown = 0.2;
 
 /** Views of a large mesh cost time: a coarse one of every plane tells which ones are worth a fine one. */
-function lookOn(mesh: TriangleMesh, planes: readonly FittedPlane[]) {
+function lookOn(mesh: TriangleMesh, large: LargeFaces, planes: readonly FittedPlane[]) {
   const look = (plane: FittedPlane, size?: number) => {
-    const relief = reliefOver(mesh, plane, size);
+    const relief = reliefOver(mesh, large, plane, size);
     return { plane, relief, view: topView(relief, Math.max(reliefMm, 3 * plane.sigma)) };
   };
   const shown = ({ view }: { view: TopView }) => view.landArea + view.hollowArea + view.raisedArea;

@@ -52,9 +52,13 @@ export function fitLand(
     inBatches(corners, (from, to) => sumTriangles(mesh, from, to, step, about, isLand, sums, spread), step);
     area = sums[9]!;
     wideArea = sums[10]!;
-    if (area === 0) return null;
-    const change = solvePlane(sums);
-    if (change === null) return null;
+    const change = area === 0 ? null : solvePlane(sums);
+    if (change === null) {
+      if (step === 3) return null;
+      // A land of few triangles may have none in a share.
+      step = 3;
+      continue;
+    }
     plane = {
       slopeX: plane.slopeX + change.slopeX,
       slopeY: plane.slopeY + change.slopeY,

@@ -1,4 +1,6 @@
 import { inBatches } from '../base/batches.js';
+import { GrowingUint32 } from '../base/growing.js';
+import type { LargeFaces } from '../mesh/face-sums.js';
 import { axesAround, type Vec3 } from '../mesh/rigid.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import type { CandidatePlane } from './candidate-planes.js';
@@ -34,8 +36,11 @@ interface Grid {
   readonly plane: CandidatePlane;
 }
 
-/** Looks down on a plane, over a grid with about `size` cells along the longer side. Surface that faces away is not seen. */
-export function reliefOver(mesh: TriangleMesh, plane: CandidatePlane, size = fineCells): Relief {
+/**
+ * Looks down on a plane, over a grid with about `size` cells along the longer side. Surface that faces away is not seen.
+ * @param large those triangles of the mesh that a share of all would miss
+ */
+export function reliefOver(mesh: TriangleMesh, large: LargeFaces, plane: CandidatePlane, size = fineCells): Relief {
   const { positions, triangles } = mesh;
   const { x, y } = axesAround(plane.normal);
   // A coarse view is content with the extent of a share of the points: what lies outside goes into the outermost cells.
@@ -46,9 +51,13 @@ export function reliefOver(mesh: TriangleMesh, plane: CandidatePlane, size = fin
   const rows = Math.max(1, Math.ceil((y1! - y0!) / cell));
   const grid = { columns, rows, cell, x0: x0!, y0: y0!, x, y, plane };
   const heights = new Float64Array(columns * rows).fill(nothingThere);
-  // Where triangles are far smaller than cells, a share of them covers every cell.
-  const step = 3 * Math.max(1, Math.floor(triangles.length / 3 / (trianglesPerCell * columns * rows)));
-  inBatches(triangles.length, (from, to) => putTriangles(mesh, from, to, step, grid, heights), step);
+  // Where triangles are far smaller than cells, a share of them covers every cell; the larger ones are looked at besides.
+  const step = Math.max(1, Math.floor(triangles.length / 3 / (trianglesPerCell * columns * rows)));
+  inBatches(triangles.length, (from, to) => putTriangles(mesh, null, from, to, 3 * step, grid, heights), 3 * step);
+  if (step > 1) {
+    const chosen = shareOfLarge(large, (cell * cell) / trianglesPerCell);
+    inBatches(chosen.length, (from, to) => putTriangles(mesh, chosen, from, to, 1, grid, heights));
+  }
   return { columns, rows, cell, heights, isFine: size >= fineCells };
 }
 
@@ -95,9 +104,31 @@ function widenAlong(
   box[3] = y1;
 }
 
-/** Raises the cells' heights to those of every so many of some triangles, with corners `from` to `to`. */
+/** Of large triangles as many as it takes to cover areas of this size with one each: all that are larger. */
+function shareOfLarge({ triangles, areas }: LargeFaces, area: number): Uint32Array {
+  const chosen = new GrowingUint32();
+  inBatches(triangles.length, (from, to) => chooseLarge(triangles, areas, area, from, to, chosen));
+  return chosen.take();
+}
+
+function chooseLarge(
+  triangles: Uint32Array,
+  areas: Float32Array,
+  area: number,
+  from: number,
+  to: number,
+  chosen: GrowingUint32,
+): void {
+  for (let i = from; i < to; i++) if (i % Math.max(1, Math.floor(area / areas[i]!)) === 0) chosen.push(triangles[i]!);
+}
+
+/**
+ * Raises the cells' heights to those of every so many of some triangles.
+ * @param own the triangles' numbers, at places `from` to `to`; null: all triangles, with corners `from` to `to`
+ */
 function putTriangles(
   { positions, triangles }: TriangleMesh,
+  own: Uint32Array | null,
   from: number,
   to: number,
   step: number,
@@ -114,7 +145,8 @@ function putTriangles(
   const wy = plane.normal[1];
   const wz = plane.normal[2];
   const { offset } = plane;
-  for (let t = from; t < to; t += step) {
+  for (let i = from; i < to; i += step) {
+    const t = own === null ? i : 3 * own[i]!;
     // Seen in the plane: only the triangles that are looked at are turned into it.
     const a = 3 * triangles[t]!;
     const ax = positions[a]!;
@@ -164,9 +196,9 @@ function putTriangles(
         const wb = (xc - x) * (ya - y) - (xa - x) * (yc - y);
         const wc = doubled - wa - wb;
         if (wa < 0 || wb < 0 || wc < 0) continue;
-        const i = cellAt(column, row, columns, rows);
+        const at = cellAt(column, row, columns, rows);
         const z = (wa * za + wb * zb + wc * zc) / doubled;
-        if (z > heights[i]!) heights[i] = z;
+        if (z > heights[at]!) heights[at] = z;
       }
     }
   }

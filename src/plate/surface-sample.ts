@@ -1,5 +1,5 @@
 import { seededRandom } from '../base/random.js';
-import { blockTriangles, type FaceSums, faceSums } from '../mesh/face-sums.js';
+import { blockTriangles, type FaceSums, faceSums, type LargeFaces } from '../mesh/face-sums.js';
 import { triangleNormal } from '../mesh/triangle-area.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 
@@ -12,6 +12,7 @@ export interface SurfaceSample {
   readonly totalArea: number;
   /** Length of the sum of the triangles' vector areas: nothing on a closed surface, the opening's area on an open one. */
   readonly openArea: number;
+  readonly large: LargeFaces;
 }
 
 /** The area of some triangles, and the length of the sum of their vector areas, mm². */
@@ -35,7 +36,7 @@ export function vectorAndArea(mesh: TriangleMesh, own: Iterable<number>): { tota
 export function sampleSurface(
   mesh: TriangleMesh,
   wanted: number,
-  { area: totalArea, areaBefore, openArea }: FaceSums = faceSums(mesh),
+  { area: totalArea, areaBefore, openArea, large }: FaceSums = faceSums(mesh),
 ): SurfaceSample {
   const { positions, triangles } = mesh;
   const count = triangles.length / 3;
@@ -77,5 +78,6 @@ export function sampleSurface(
     normals: normals.subarray(0, 3 * taken),
     totalArea,
     openArea,
+    large,
   };
 }

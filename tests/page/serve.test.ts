@@ -73,7 +73,20 @@ it('loads in under 1.5 MB, compressed as a server or an archive would', async ()
     return files.reduce((sum, bytes) => sum + gzipSync(bytes).length, 0);
   };
   const served = ['index.html', 'page.css', 'page.js', 'survey-worker.js'];
-  expect((await readdir(built)).sort()).toEqual([...served, 'plateful.html'].sort());
+  expect((await readdir(built)).sort()).toEqual([...served, 'plateful.html', 'NOTICES.txt'].sort());
   expect(await size(served)).toBeLessThan(1_500_000);
   expect(await size(['plateful.html'])).toBeLessThan(1_500_000);
+});
+
+it('keeps the licences of the packages it is made of, in the folder and in the one file', async () => {
+  const built = await buildPage();
+  const [notices, single] = await Promise.all(
+    ['NOTICES.txt', 'plateful.html'].map((name) => readFile(join(built, name), 'utf8')),
+  );
+  for (const name of ['manifold-3d', 'three', 'fflate']) {
+    expect(notices).toContain(`== ${name} `);
+    expect(single).toContain(`== ${name} `);
+  }
+  expect(notices).toContain('Permission is hereby granted');
+  expect(notices).toContain('Apache License');
 });

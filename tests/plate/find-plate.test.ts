@@ -12,8 +12,9 @@ import {
 } from '../../fixtures/make/plate.js';
 import { mulberry32 } from '../../fixtures/make/random.js';
 import { seaGhost } from '../../fixtures/make/sea-ghost.js';
-import { moved, noisy, randomMotion, shuffled } from '../../fixtures/make/transform.js';
+import { type Matrix, moved, noisy, randomMotion, shuffled } from '../../fixtures/make/transform.js';
 import { Fault } from '../../src/base/fault.js';
+import type { TriangleMesh } from '../../src/mesh/triangle-mesh.js';
 import { wasm } from '../measure/bodies.js';
 import { surveyFile } from '../outside/surveyed.js';
 
@@ -77,6 +78,33 @@ describe('the land is found where it is not the largest flat face', () => {
       expect(Math.abs(document.totals.volumeMm3! / sum - 1)).toBeLessThan(0.006);
     },
   );
+});
+
+/** A scan or a sculpt thinned out where it is flat: half a million small triangles in the hollows, a land of a few dozen. */
+describe('a land of few large triangles beside very many small ones', () => {
+  const plan: PlatePlan = {
+    ...{ lengthMm: 200, widthMm: 140, blockMm: 16, meshMm: 0.15 },
+    cavities: [
+      { name: 'cap', shape: { kind: 'cap', radius: 40, depth: 8 }, x: 45, y: 45 },
+      { name: 'bowl', shape: { kind: 'ellipsoid', a: 30, b: 20, c: 6, depth: 5 }, x: 140, y: 90 },
+      { name: 'small', shape: { kind: 'paraboloid', radius: 12, depth: 4 }, x: 100, y: 30 },
+    ],
+  };
+
+  it.each([
+    ['scan', plateScan, moved],
+    ['sculpt', sculptClosed, moved],
+    ['scan in no order', plateScan, (mesh: TriangleMesh, m: Matrix) => shuffled(moved(mesh, m), mulberry32(3))],
+  ] as const)('%s (seed 3)', async (form, make, place) => {
+    const made = make(plan);
+    expect(made.mesh.triangles.length / 3).toBeGreaterThan(510_000);
+    const document = await surveyFile(place(made.mesh, randomMotion(mulberry32(3), 60)), 'stl', { quick: true });
+    expect([document.plate.form, document.cavities.length]).toEqual([form.split(' ')[0], 3]);
+    expect(document.plate.lengthMm!).toBeCloseTo(200, 2);
+    const sum = made.truth.cavities.reduce((all, { volumeMm3 }) => all + volumeMm3, 0);
+    // the facets, exactly; coordinates in float32: 1e-4
+    expect(Math.abs(document.totals.volumeMm3! / sum - 1)).toBeLessThan(1e-4);
+  });
 });
 
 it('flat tops of pieces that share a plane are not taken for a block on a table', async () => {
