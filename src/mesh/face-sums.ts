@@ -1,5 +1,5 @@
 import { inBatches } from '../base/batches.js';
-import { GrowingUint32 } from '../base/growing.js';
+import { triangleArea } from './triangle-area.js';
 import type { TriangleMesh } from './triangle-mesh.js';
 
 /** What the triangles of a mesh tell one by one and in sum, from a single pass over them. */
@@ -23,6 +23,8 @@ export interface LargeFaces {
   readonly triangles: Uint32Array;
   /** Their areas, one by one. */
   readonly areas: Float32Array;
+  /** All are larger than this. */
+  readonly limit: number;
 }
 
 export const blockTriangles = 64;
@@ -42,19 +44,15 @@ export function faceSums(mesh: TriangleMesh): FaceSums {
   const seen = new Uint8Array(positions.length / 3);
   const count = triangles.length / 3;
   const areaBefore = new Float64Array(Math.ceil(count / blockTriangles) + 1);
-  const areas = new Float32Array(count);
+  const largest = new Float64Array(areaBefore.length);
   const sums = new Float64Array(6);
-  inBatches(count, (from, to) => lookAt(mesh, from, to, seen, areas, areaBefore, sums));
+  inBatches(count, (from, to) => lookAt(mesh, from, to, seen, largest, areaBefore, sums));
   const area = sums[0]!;
   areaBefore[areaBefore.length - 1] = area;
   const tips: number[] = [];
   inBatches(seen.length, (from, to) => findTips(seen, from, to, tips));
-  const large = new GrowingUint32();
-  const limit = (largeTimes * area) / count;
-  inBatches(count, (from, to) => findLarge(areas, limit, from, to, large));
-  const triangleNumbers = large.take();
   return {
-    large: { triangles: triangleNumbers, areas: Float32Array.from(triangleNumbers, (t) => areas[t]!) },
+    large: largeFaces(mesh, largest, (largeTimes * area) / count),
     tips,
     slivers: sums[5]!,
     area,
@@ -64,8 +62,21 @@ export function faceSums(mesh: TriangleMesh): FaceSums {
   };
 }
 
-function findLarge(areas: Float32Array, limit: number, from: number, to: number, large: GrowingUint32): void {
-  for (let t = from; t < to; t++) if (areas[t]! > limit) large.push(t);
+/** @param largest the square of twice the largest area in each block */
+function largeFaces(mesh: TriangleMesh, largest: Float64Array, limit: number): LargeFaces {
+  const count = mesh.triangles.length / 3;
+  const triangles: number[] = [];
+  const areas: number[] = [];
+  for (let block = 0; block < largest.length; block++) {
+    if (!(largest[block]! > 4 * limit * limit)) continue;
+    for (let t = block * blockTriangles; t < Math.min(count, (block + 1) * blockTriangles); t++) {
+      const area = triangleArea(mesh, t);
+      if (!(area > limit)) continue;
+      triangles.push(t);
+      areas.push(area);
+    }
+  }
+  return { triangles: Uint32Array.from(triangles), areas: Float32Array.from(areas), limit };
 }
 
 function findTips(seen: Uint8Array, from: number, to: number, tips: number[]): void {
@@ -81,7 +92,7 @@ function lookAt(
   from: number,
   to: number,
   seen: Uint8Array,
-  areas: Float32Array,
+  largest: Float64Array,
   areaBefore: Float64Array,
   sums: Float64Array,
 ): void {
@@ -95,7 +106,8 @@ function lookAt(
   let volumes = sums[4]!;
   let slivers = sums[5]!;
   for (let t = from; t < to; t++) {
-    if (t % blockTriangles === 0) areaBefore[t / blockTriangles] = area;
+    const block = Math.floor(t / blockTriangles);
+    if (t === block * blockTriangles) areaBefore[block] = area;
     const a = triangles[3 * t]!;
     const b = triangles[3 * t + 1]!;
     const c = triangles[3 * t + 2]!;
@@ -112,9 +124,8 @@ function lookAt(
     const ny = uz * vx - ux * vz;
     const nz = ux * vy - uy * vx;
     const square = nx * nx + ny * ny + nz * nz;
-    const own = Math.sqrt(square) / 2;
-    areas[t] = own;
-    area += own;
+    area += Math.sqrt(square) / 2;
+    if (square > largest[block]!) largest[block] = square;
     x += nx;
     y += ny;
     z += nz;

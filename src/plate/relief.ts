@@ -51,13 +51,17 @@ export function reliefOver(mesh: TriangleMesh, large: LargeFaces, plane: Candida
   const rows = Math.max(1, Math.ceil((y1! - y0!) / cell));
   const grid = { columns, rows, cell, x0: x0!, y0: y0!, x, y, plane };
   const heights = new Float64Array(columns * rows).fill(nothingThere);
-  // Where triangles are far smaller than cells, a share of them covers every cell; the larger ones are looked at besides.
+  // Where triangles are far smaller than cells, a share of them covers every cell. The large ones are looked at by
+  // themselves; seen from here one may have less than its area, so that a few come twice.
   const step = Math.max(1, Math.floor(triangles.length / 3 / (trianglesPerCell * columns * rows)));
-  inBatches(triangles.length, (from, to) => putTriangles(mesh, null, from, to, 3 * step, grid, heights), 3 * step);
-  if (step > 1) {
-    const chosen = shareOfLarge(large, (cell * cell) / trianglesPerCell);
-    inBatches(chosen.length, (from, to) => putTriangles(mesh, chosen, from, to, 1, grid, heights));
-  }
+  const doubled = (2.001 * large.limit) / (cell * cell);
+  inBatches(
+    triangles.length,
+    (from, to) => putTriangles(mesh, null, from, to, 3 * step, doubled, grid, heights),
+    3 * step,
+  );
+  const chosen = shareOfLarge(large, (cell * cell) / trianglesPerCell);
+  inBatches(chosen.length, (from, to) => putTriangles(mesh, chosen, from, to, 1, Infinity, grid, heights));
   return { columns, rows, cell, heights, isFine: size >= fineCells };
 }
 
@@ -124,14 +128,16 @@ function chooseLarge(
 
 /**
  * Raises the cells' heights to those of every so many of some triangles.
- * @param own the triangles' numbers, at places `from` to `to`; null: all triangles, with corners `from` to `to`
+ * @param own the triangles' numbers, at places `first` to `end`; null: all triangles, with corners `first` to `end`
+ * @param mostDoubled twice the area, in cells, over which a triangle is left out
  */
 function putTriangles(
   { positions, triangles }: TriangleMesh,
   own: Uint32Array | null,
-  from: number,
-  to: number,
+  first: number,
+  end: number,
   step: number,
+  mostDoubled: number,
   { columns, rows, cell, x0, y0, x: u, y: v, plane }: Grid,
   heights: Float64Array,
 ): void {
@@ -145,7 +151,7 @@ function putTriangles(
   const wy = plane.normal[1];
   const wz = plane.normal[2];
   const { offset } = plane;
-  for (let i = from; i < to; i += step) {
+  for (let i = first; i < end; i += step) {
     const t = own === null ? i : 3 * own[i]!;
     // Seen in the plane: only the triangles that are looked at are turned into it.
     const a = 3 * triangles[t]!;
@@ -167,7 +173,7 @@ function putTriangles(
     const xc = (ux * cx + uy * cy + uz * cz - x0) / cell;
     const yc = (vx * cx + vy * cy + vz * cz - y0) / cell;
     const doubled = (xb - xa) * (yc - ya) - (xc - xa) * (yb - ya);
-    if (!(doubled > 0)) continue;
+    if (!(doubled > 0 && doubled <= mostDoubled)) continue;
     const za = wx * ax + wy * ay + wz * az - offset;
     const zb = wx * bx + wy * by + wz * bz - offset;
     const zc = wx * cx + wy * cy + wz * cz - offset;
@@ -178,7 +184,8 @@ function putTriangles(
     // Where in its cells a triangle is looked at: in their middles.
     let inX = 0.5;
     let inY = 0.5;
-    if (left > right || bottom > top) {
+    const isSmall = left > right || bottom > top;
+    if (isSmall) {
       // Smaller than a cell: its own middle stands for it, unless it is a sliver seen edge-on.
       if (!(doubled > 1e-3)) continue;
       const x = (xa + xb + xc) / 3;
@@ -188,9 +195,32 @@ function putTriangles(
       inX = x - left;
       inY = y - bottom;
     }
+    const ab = (xb - xa) / (yb - ya);
+    const bc = (xc - xb) / (yc - yb);
+    const ca = (xa - xc) / (ya - yc);
     for (let row = bottom; row <= top; row++) {
       const y = row + inY;
-      for (let column = left; column <= right; column++) {
+      // Where its sides pass the row: of a long triangle that is far from all of its box.
+      let low = isSmall ? left : right;
+      let high = isSmall ? right : left;
+      if (ya <= y !== yb <= y) {
+        const x = xa + (y - ya) * ab - 0.5;
+        if (x < low) low = x;
+        if (x > high) high = x;
+      }
+      if (yb <= y !== yc <= y) {
+        const x = xb + (y - yb) * bc - 0.5;
+        if (x < low) low = x;
+        if (x > high) high = x;
+      }
+      if (yc <= y !== ya <= y) {
+        const x = xc + (y - yc) * ca - 0.5;
+        if (x < low) low = x;
+        if (x > high) high = x;
+      }
+      const from = isSmall ? left : Math.max(left, Math.floor(low));
+      const to = isSmall ? right : Math.min(right, Math.ceil(high));
+      for (let column = from; column <= to; column++) {
         const x = column + inX;
         const wa = (xb - x) * (yc - y) - (xc - x) * (yb - y);
         const wb = (xc - x) * (ya - y) - (xa - x) * (yc - y);

@@ -80,10 +80,10 @@ describe('the land is found where it is not the largest flat face', () => {
   );
 });
 
-/** A scan or a sculpt thinned out where it is flat: half a million small triangles in the hollows, a land of a few dozen. */
+/** A scan or a sculpt thinned out where it is flat: nearly a million small triangles in the hollows, a land of a few dozen. */
 describe('a land of few large triangles beside very many small ones', () => {
   const plan: PlatePlan = {
-    ...{ lengthMm: 200, widthMm: 140, blockMm: 16, meshMm: 0.15 },
+    ...{ lengthMm: 200, widthMm: 140, blockMm: 16, meshMm: 0.12 },
     cavities: [
       { name: 'cap', shape: { kind: 'cap', radius: 40, depth: 8 }, x: 45, y: 45 },
       { name: 'bowl', shape: { kind: 'ellipsoid', a: 30, b: 20, c: 6, depth: 5 }, x: 140, y: 90 },
@@ -97,7 +97,7 @@ describe('a land of few large triangles beside very many small ones', () => {
     ['scan in no order', plateScan, (mesh: TriangleMesh, m: Matrix) => shuffled(moved(mesh, m), mulberry32(3))],
   ] as const)('%s (seed 3)', async (form, make, place) => {
     const made = make(plan);
-    expect(made.mesh.triangles.length / 3).toBeGreaterThan(510_000);
+    expect(made.mesh.triangles.length / 3).toBeGreaterThan(900_000);
     const document = await surveyFile(place(made.mesh, randomMotion(mulberry32(3), 60)), 'stl', { quick: true });
     expect([document.plate.form, document.cavities.length]).toEqual([form.split(' ')[0], 3]);
     expect(document.plate.lengthMm!).toBeCloseTo(200, 2);
