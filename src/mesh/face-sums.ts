@@ -27,7 +27,9 @@ export interface LargeFaces {
   readonly limit: number;
 }
 
-export const blockTriangles = 64;
+/** A block is so many bits of a triangle's number. */
+const blockBits = 6;
+export const blockTriangles = 2 ** blockBits;
 export const largeTimes = 1.5;
 
 /** A triangle is sharp at a vertex where both its spokes are longer than the side across by this. */
@@ -106,8 +108,8 @@ function lookAt(
   let volumes = sums[4]!;
   let slivers = sums[5]!;
   for (let t = from; t < to; t++) {
-    const block = Math.floor(t / blockTriangles);
-    if (t === block * blockTriangles) areaBefore[block] = area;
+    const block = t >> blockBits;
+    if (t === block << blockBits) areaBefore[block] = area;
     const a = triangles[3 * t]!;
     const b = triangles[3 * t + 1]!;
     const c = triangles[3 * t + 2]!;

@@ -128,7 +128,16 @@ function lookOn(mesh: TriangleMesh, large: LargeFaces, planes: readonly FittedPl
   const shown = ({ view }: { view: TopView }) => view.landArea + view.hollowArea + view.raisedArea;
   const coarse = planes.map((plane) => look(plane, 80));
   const most = Math.max(...coarse.map(shown));
-  const looked = coarse.map((seen) => (shown(seen) >= leastShown * most ? look(seen.plane) : seen));
+  // A plane that its points lie on far more loosely than on one that faces the same way and shows more is a slope inside
+  // the other's hollows.
+  const isSlope = (seen: (typeof coarse)[number]) =>
+    coarse.some(
+      (other) =>
+        isSameWay(other.plane, seen.plane) &&
+        3 * other.plane.sigma + 0.05 < seen.plane.sigma &&
+        shown(other) > shown(seen),
+    );
+  const looked = coarse.map((seen) => (shown(seen) >= leastShown * most && !isSlope(seen) ? look(seen.plane) : seen));
   const isPlain = looked.every(({ view }) => view.hollowArea + view.raisedArea === 0);
   return isPlain ? planes.map((plane) => look(plane)) : looked;
 }

@@ -184,8 +184,7 @@ function putTriangles(
     // Where in its cells a triangle is looked at: in their middles.
     let inX = 0.5;
     let inY = 0.5;
-    const isSmall = left > right || bottom > top;
-    if (isSmall) {
+    if (left > right || bottom > top) {
       // Smaller than a cell: its own middle stands for it, unless it is a sliver seen edge-on.
       if (!(doubled > 1e-3)) continue;
       const x = (xa + xb + xc) / 3;
@@ -201,8 +200,8 @@ function putTriangles(
     for (let row = bottom; row <= top; row++) {
       const y = row + inY;
       // Where its sides pass the row: of a long triangle that is far from all of its box.
-      let low = isSmall ? left : right;
-      let high = isSmall ? right : left;
+      let low = right;
+      let high = left;
       if (ya <= y !== yb <= y) {
         const x = xa + (y - ya) * ab - 0.5;
         if (x < low) low = x;
@@ -218,8 +217,8 @@ function putTriangles(
         if (x < low) low = x;
         if (x > high) high = x;
       }
-      const from = isSmall ? left : Math.max(left, Math.floor(low));
-      const to = isSmall ? right : Math.min(right, Math.ceil(high));
+      const from = Math.max(left, Math.floor(low));
+      const to = Math.min(right, Math.ceil(high));
       for (let column = from; column <= to; column++) {
         const x = column + inX;
         const wa = (xb - x) * (yc - y) - (xc - x) * (yb - y);
