@@ -61,12 +61,12 @@ export async function run(argv: readonly string[], io: Io): Promise<number> {
       getOutHelpWidth: () => Math.min(100, io.columns),
       getErrHelpWidth: () => Math.min(100, io.columns),
     });
-  for (const command of await commandsFor(argv[0])) {
-    command.declare(program, io, (value) => {
-      status = value;
-    });
-  }
   try {
+    for (const command of await commandsFor(argv[0])) {
+      command.declare(program, io, (value) => {
+        status = value;
+      });
+    }
     await program.parseAsync([...argv], { from: 'user' });
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? exitStatus.done : exitStatus.usage;

@@ -4,7 +4,7 @@ export type HollowRole = 'piece' | 'key' | 'gutter' | 'mark';
 export interface HollowShape {
   readonly openingMm2: number;
   readonly rimLengthMm: number;
-  /** Diameter of the largest circle inside the opening; over `wideMm` anything over it. */
+  /** Diameter of the largest circle inside the opening; where that is over `wideMm`, any number over `wideMm`. */
   readonly widthMm: number;
   readonly depthMm: number;
   /** Least distances from the opening's middle to the plate's sides, along x and along y. */

@@ -89,7 +89,7 @@ const single = fillTemplate({
 });
 
 // Nothing may end the comment early.
-const comment = `<!--\n${notices.replaceAll('--', '- -')}-->\n`;
+const comment = `<!--\n${notices.replace(/-(?=-)/g, '- ')}-->\n`;
 
 await mkdir(out, { recursive: true });
 await Promise.all(

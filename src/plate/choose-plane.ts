@@ -128,12 +128,13 @@ function lookOn(mesh: TriangleMesh, large: LargeFaces, planes: readonly FittedPl
   const shown = ({ view }: { view: TopView }) => view.landArea + view.hollowArea + view.raisedArea;
   const coarse = planes.map((plane) => look(plane, 80));
   const most = Math.max(...coarse.map(shown));
-  // A plane that its points lie on far more loosely than on one that faces the same way and shows more is a slope inside
-  // the other's hollows.
+  // A plane that its points lie on far more loosely than on a higher one that faces the same way and shows more is a slope
+  // inside the other's hollows.
   const isSlope = (seen: (typeof coarse)[number]) =>
     coarse.some(
       (other) =>
         isSameWay(other.plane, seen.plane) &&
+        other.plane.offset > seen.plane.offset &&
         3 * other.plane.sigma + 0.05 < seen.plane.sigma &&
         shown(other) > shown(seen),
     );

@@ -67,7 +67,8 @@ export function findPlate(
   const provisional = intoFrame(axes.x, axes.y, z, [z[0] * plane.offset, z[1] * plane.offset, z[2] * plane.offset]);
   applyInPlace(provisional, mesh.positions);
   const floor = Math.max(8 * coordinateStepMm, 2e-6 * diagonal);
-  const land = fitLand(mesh, { slopeX: 0, slopeY: 0, height: 0 }, tolerance, floor);
+  const flat = { slopeX: 0, slopeY: 0, height: 0 };
+  const land = fitLand(mesh, flat, tolerance, floor, undefined, sample.large.triangles);
   if (land === null) throw noPlate();
   const levelling = level(land);
   applyInPlace(levelling, mesh.positions);
@@ -81,7 +82,7 @@ export function findPlate(
     turnInsideOut(mesh.triangles);
   }
 
-  const bow = asked.scrape === 'flat' ? null : firstBow(mesh, land, tolerance);
+  const bow = asked.scrape === 'flat' ? null : firstBow(mesh, land, tolerance, sample.large.triangles);
   const sigma = bow?.sigma ?? land.sigma;
   const hull = landHull(mesh, bow?.surface ?? flatSurface, Math.max(floor, 4 * sigma));
   const rectangle = smallestRectangle(hull);
@@ -165,7 +166,7 @@ const leastGain = 0.75;
 const leastPlaneShare = 0.6;
 
 /** The bow of a land whose cavities are not known yet; null where a plane is as good. */
-function firstBow(mesh: TriangleMesh, plane: LandPlane, tolerance: number) {
+function firstBow(mesh: TriangleMesh, plane: LandPlane, tolerance: number, large: Uint32Array) {
   const isStrip = plane.area < leastPlaneShare * plane.wideArea;
   if (plane.sigma < roundingMm && !isStrip) return null;
   const z = heights(mesh);
@@ -173,7 +174,8 @@ function firstBow(mesh: TriangleMesh, plane: LandPlane, tolerance: number) {
   const surface = fitBow(cells, true);
   if (surface === null || !followsCells(surface, cells)) return null;
   lowerTo(mesh, z, surface);
-  const rest = fitLand(mesh, { slopeX: 0, slopeY: 0, height: 0 }, tolerance, roundingMm);
+  const flat = { slopeX: 0, slopeY: 0, height: 0 };
+  const rest = fitLand(mesh, flat, tolerance, roundingMm, undefined, large);
   lowerTo(mesh, z, flatSurface);
   if (rest === null) return null;
   const isBetter = isStrip ? rest.area > 1.2 * plane.area : rest.sigma < leastGain * plane.sigma;

@@ -28,6 +28,7 @@ export interface LandPlane {
  * @param startBand half-width of the first round's band
  * @param floorBand half-width under which the band is not narrowed: the figure the coordinates hold
  * @param isLand per vertex: 0 where it is known not to be land; without it every vertex may be
+ * @param large triangles that a share of all would miss: a land may be a few of them
  */
 export function fitLand(
   mesh: TriangleMesh,
@@ -35,6 +36,7 @@ export function fitLand(
   startBand: number,
   floorBand: number,
   isLand?: Uint8Array,
+  large?: Uint32Array,
 ): LandPlane | null {
   let plane = start;
   let band = startBand;
@@ -49,14 +51,20 @@ export function fitLand(
     const spread = new Spread();
     // As numbers of one kind: of a plane that begins with whole numbers the compiled code would not do for the next.
     const about = Float64Array.of(plane.slopeX, plane.slopeY, plane.height, band, startBand);
-    inBatches(corners, (from, to) => sumTriangles(mesh, from, to, step, about, isLand, sums, spread), step);
+    inBatches(corners, (from, to) => sumTriangles(mesh, null, from, to, step, about, isLand, sums, spread), step);
+    if (step > 3 && large !== undefined) {
+      inBatches(large.length, (from, to) => sumTriangles(mesh, large, from, to, 1, about, isLand, sums, spread));
+    }
     area = sums[9]!;
     wideArea = sums[10]!;
     const change = area === 0 ? null : solvePlane(sums);
     if (change === null) {
       if (step === 3) return null;
-      // A land of few triangles may have none in a share.
+      // A land of few triangles may have none in a share: from the beginning, with all.
       step = 3;
+      plane = start;
+      band = startBand;
+      round = -1;
       continue;
     }
     plane = {
@@ -80,10 +88,12 @@ export function fitLand(
 
 /**
  * Adds every so many of some triangles, with corners `from` to `to`: to the sums for the fit, the area and the wide area.
+ * @param own the triangles' numbers, at places `from` to `to`; null: all triangles
  * @param about slope along x and y and height of the plane, the band, the first round's band
  */
 function sumTriangles(
   { positions: p, triangles }: TriangleMesh,
+  own: Uint32Array | null,
   from: number,
   to: number,
   step: number,
@@ -97,7 +107,8 @@ function sumTriangles(
   const height = about[2]!;
   const band = about[3]!;
   const startBand = about[4]!;
-  for (let t = from; t < to; t += step) {
+  for (let i = from; i < to; i += step) {
+    const t = own === null ? i : 3 * own[i]!;
     const va = triangles[t]!;
     const vb = triangles[t + 1]!;
     const vc = triangles[t + 2]!;

@@ -39,8 +39,9 @@ export function levelDoubt(
 ): LevelDoubt {
   const { positions: p } = mesh;
   const figureMm = 2 * coordinateStepMm;
-  // A fit to points that are off by no more than the figure is known better than that.
-  const weights = noiseMm <= figureMm ? new Float32Array() : landWeights(mesh, isLand);
+  // A plane through points that are off by no more than the figure is known better than that.
+  const isExact = noiseMm === 0 || (kind === 'flat' && noiseMm <= figureMm);
+  const weights = isExact ? new Float32Array() : landWeights(mesh, isLand);
   const [n, mx, my] = weightedMiddle(p, weights);
   const x = n > 0 ? mx / n : 0;
   const y = n > 0 ? my / n : 0;

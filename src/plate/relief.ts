@@ -45,7 +45,10 @@ export function reliefOver(mesh: TriangleMesh, large: LargeFaces, plane: Candida
   const { x, y } = axesAround(plane.normal);
   // A coarse view is content with the extent of a share of the points: what lies outside goes into the outermost cells.
   const every = size < fineCells ? Math.max(1, Math.floor(positions.length / 3 / (2 * size * size))) : 1;
-  const [x0, y0, x1, y1] = extent(positions, x, y, 3 * every);
+  const box = extent(positions, x, y, 3 * every);
+  // A share of the points may have none of a land of few large triangles.
+  if (every > 1) widenByCorners(box, mesh, large.triangles, x, y);
+  const [x0, y0, x1, y1] = box;
   const cell = Math.max(x1! - x0!, y1! - y0!) / size || 1;
   const columns = Math.max(1, Math.ceil((x1! - x0!) / cell));
   const rows = Math.max(1, Math.ceil((y1! - y0!) / cell));
@@ -70,6 +73,21 @@ function extent(positions: Float64Array, x: Vec3, y: Vec3, stride: number): Floa
   const box = Float64Array.of(Infinity, Infinity, -Infinity, -Infinity);
   inBatches(positions.length, (from, to) => widenAlong(box, positions, x, y, from, to, stride), stride);
   return box;
+}
+
+function widenByCorners(
+  box: Float64Array,
+  { positions: p, triangles }: TriangleMesh,
+  own: Uint32Array,
+  u: Vec3,
+  v: Vec3,
+): void {
+  for (let i = 0; i < own.length; i++) {
+    for (let k = 0; k < 3; k++) {
+      const at = 3 * triangles[3 * own[i]! + k]!;
+      widenAlong(box, p, u, v, at, at + 3, 3);
+    }
+  }
 }
 
 function widenAlong(
