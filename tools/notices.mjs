@@ -2,10 +2,8 @@
 import { readdir, readFile } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 
-const root = join(import.meta.dirname, '..');
-
 /**
- * @param metafiles what esbuild tells of its bundles
+ * @param metafiles what esbuild tells of its bundles, with paths from the folder it runs in
  * @returns a plain text: each package with its version and its licence
  */
 export async function noticesOf(metafiles) {
@@ -13,7 +11,7 @@ export async function noticesOf(metafiles) {
   for (const { inputs } of metafiles) {
     for (const path of Object.keys(inputs)) {
       const found = /^(.*node_modules\/(?:@[^/]+\/)?[^/]+)\//.exec(path);
-      if (found !== null) folders.add(resolve(root, found[1]));
+      if (found !== null) folders.add(resolve(found[1]));
     }
   }
   const parts = await Promise.all([...folders].sort().map(noticeOf));

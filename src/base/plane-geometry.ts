@@ -40,26 +40,6 @@ export function isInside(loops: readonly Float64Array[], x: number, y: number): 
   return inside;
 }
 
-/** Distance of a point from the nearest side of some polygons. For many points of large ones: `loop-index.ts`. */
-export function distanceToOutline(loops: readonly Float64Array[], x: number, y: number): number {
-  let least = Infinity;
-  for (const loop of loops) {
-    const n = loop.length;
-    for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
-      const ax = loop[j]! - x;
-      const ay = loop[j + 1]! - y;
-      const ux = loop[i]! - x - ax;
-      const uy = loop[i + 1]! - y - ay;
-      const square = ux * ux + uy * uy;
-      const share = square > 0 ? Math.max(0, Math.min(1, -(ax * ux + ay * uy) / square)) : 0;
-      const ex = ax + share * ux;
-      const ey = ay + share * uy;
-      least = Math.min(least, ex * ex + ey * ey);
-    }
-  }
-  return Math.sqrt(least);
-}
-
 /** The convex hull of points (Andrew's monotone chain, 1979), counter-clockwise, collinear points left out. */
 export function convexHull(xs: Float64Array, ys: Float64Array): Float64Array {
   const order = outerPoints(xs, ys);

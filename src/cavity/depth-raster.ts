@@ -28,7 +28,7 @@ export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Arra
   const columns = Math.ceil((x1 - x0) / cellMm) + 3;
   const rows = Math.ceil((y1 - y0) / cellMm) + 3;
   const depth = new Float64Array(columns * rows);
-  const grid = { columns, rows, cellMm, depth, x0, y0 };
+  const grid = { columns, rows, perMm: 1 / cellMm, depth, x0, y0 };
   inBatches(own.length, (from, to) => sinkTriangles(grid, mesh, z, own, from, to));
   // Only the cells inside: the border stays empty.
   for (let i = 0; i < columns; i++) depth[i] = depth[i + columns * (rows - 1)] = 0;
@@ -43,15 +43,16 @@ export function depthRaster(mesh: TriangleMesh, z: Float64Array, own: Uint32Arra
 interface Grid {
   readonly columns: number;
   readonly rows: number;
-  readonly cellMm: number;
+  /** Cells a millimetre. */
+  readonly perMm: number;
   readonly depth: Float64Array;
   readonly x0: number;
   readonly y0: number;
 }
 
-function cellAt({ columns, rows, cellMm, x0, y0 }: Grid, x: number, y: number): number {
-  const column = Math.max(0, Math.min(columns - 1, Math.floor((x - x0) / cellMm) + 1));
-  return column + columns * Math.max(0, Math.min(rows - 1, Math.floor((y - y0) / cellMm) + 1));
+function cellAt({ columns, rows, perMm, x0, y0 }: Grid, x: number, y: number): number {
+  const column = Math.max(0, Math.min(columns - 1, Math.floor((x - x0) * perMm) + 1));
+  return column + columns * Math.max(0, Math.min(rows - 1, Math.floor((y - y0) * perMm) + 1));
 }
 
 /** Widens a box in plan by the corners under zero of some of the triangles. */
@@ -94,8 +95,7 @@ function sinkTriangles(
   from: number,
   to: number,
 ): void {
-  const { columns, rows, cellMm, depth, x0, y0 } = grid;
-  const perMm = 1 / cellMm;
+  const { perMm, depth } = grid;
   for (let n = from; n < to; n++) {
     const t = 3 * own[n]!;
     const a = triangles[t]!;
@@ -118,9 +118,7 @@ function sinkTriangles(
       for (let j = 0; j < steps - i; j++) {
         const s = (i + 1 / 3) / steps;
         const r = (j + 1 / 3) / steps;
-        const column = Math.floor((ax + s * ux + r * vx - x0) * perMm) + 1;
-        const row = Math.floor((ay + s * uy + r * vy - y0) * perMm) + 1;
-        const at = Math.max(0, Math.min(columns - 1, column)) + columns * Math.max(0, Math.min(rows - 1, row));
+        const at = cellAt(grid, ax + s * ux + r * vx, ay + s * uy + r * vy);
         const under = -(z[a]! + s * zb + r * zc);
         if (under > depth[at]!) depth[at] = under;
       }

@@ -3,7 +3,7 @@ import { lowerTo, type Plate } from '../plate/find-plate.js';
 import { fitBow } from '../plate/fit-bow.js';
 import { flatness } from '../plate/flatness.js';
 import { type LandCells, landCells } from '../plate/land-cells.js';
-import { fitLand } from '../plate/land-fit.js';
+import { fitLand, levelPlane } from '../plate/land-fit.js';
 import { level } from '../plate/level.js';
 import { type LevelDoubt, levelDoubt } from '../plate/level-doubt.js';
 import { calmCellMm, type NoiseGrain, noGrain, noiseGrain } from '../plate/noise-grain.js';
@@ -63,14 +63,14 @@ export function settleLand(found: Plate, asked?: 'flat' | 'bowed'): SettledLand 
     if (surface !== null) {
       scrape = surface;
       lowerTo(mesh, flatZ, surface);
-      const rest = fitLand(mesh, { slopeX: 0, slopeY: 0, height: 0 }, band, band, isLand);
+      const rest = fitLand(mesh, levelPlane, band, band, isLand);
       if (rest === null) break;
       noiseMm = rest.sigma;
       shift = rest.height;
     } else {
       scrape = flatSurface;
       lowerTo(mesh, flatZ, flatSurface);
-      const land = fitLand(mesh, { slopeX: 0, slopeY: 0, height: 0 }, Math.max(band, 3 * flatLimitMm), band, isLand);
+      const land = fitLand(mesh, levelPlane, Math.max(band, 3 * flatLimitMm), band, isLand);
       if (land === null) break;
       const levelling = level(land);
       applyInPlace(levelling, mesh.positions);

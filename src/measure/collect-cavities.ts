@@ -1,5 +1,6 @@
 import type { Finding } from '../base/finding.js';
-import { distanceToOutline, isInside } from '../base/plane-geometry.js';
+import { distanceToLoops, indexLoops } from '../base/loop-index.js';
+import { isInside } from '../base/plane-geometry.js';
 import { objectNamesOf } from '../cavity/names.js';
 import { readingOrder } from '../cavity/numbering.js';
 import { type HollowRole, suggestRole, wideMm } from '../cavity/roles.js';
@@ -81,7 +82,7 @@ function suggest(plate: Plate, hollow: MeasuredHollow): HollowRole {
 
 /** The largest circle's diameter, or something over `wideMm` that is under it. */
 function widthOf(loops: readonly Float64Array[], [x, y]: readonly [number, number]): number {
-  const least = isInside(loops, x, y) ? 2 * distanceToOutline(loops, x, y) : 0;
+  const least = isInside(loops, x, y) ? 2 * distanceToLoops(indexLoops(loops), x, y) : 0;
   return least > wideMm ? least : largestCircle(RimIndex.ofLoops(loops)).diameterMm;
 }
 

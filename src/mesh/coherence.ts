@@ -1,5 +1,6 @@
 import { inBatches } from '../base/batches.js';
 import type { TriangleMesh } from './triangle-mesh.js';
+import { UnionFind } from './union-find.js';
 
 /** How the triangles of a mesh hang together, as far as their corners alone tell it. */
 export interface Coherence {
@@ -19,10 +20,10 @@ export function coherenceOf({ positions, triangles }: TriangleMesh): Coherence {
   let known = answers.get(triangles);
   if (known === undefined) {
     const vertices = positions.length / 3;
-    const parts = { partOf: new Int32Array(vertices), leader: new Int32Array(vertices + 1) };
-    const sums = new Int32Array(3);
+    const parts: Parts = { partOf: new Int32Array(vertices), sets: new UnionFind(vertices + 1), count: 0 };
+    const sums = new Int32Array(2);
     inBatches(triangles.length, (from, to) => addTriangles(triangles, from, to, parts, sums), 3);
-    known = { isBalanced: sums[0] === 0 && sums[1] === 0, isOneShell: sums[2]! <= 1 };
+    known = { isBalanced: sums[0] === 0 && sums[1] === 0, isOneShell: isOneSet(parts) };
     answers.set(triangles, known);
   }
   return known;
@@ -34,11 +35,12 @@ const answers = new WeakMap<Uint32Array, Coherence>();
 interface Parts {
   /** Per vertex the number of its part, from 1; 0: not met yet. */
   readonly partOf: Int32Array;
-  /** Per part another one of its set, or itself; place 0 counts the parts. */
-  readonly leader: Int32Array;
+  /** The parts that have met. */
+  readonly sets: UnionFind;
+  count: number;
 }
 
-/** @param sums two for the balance, and how many sets of parts there are */
+/** @param sums two for the balance */
 function addTriangles(triangles: Uint32Array, from: number, to: number, parts: Parts, sums: Int32Array): void {
   const { partOf } = parts;
   let first = sums[0]!;
@@ -65,38 +67,25 @@ function addTriangles(triangles: Uint32Array, from: number, to: number, parts: P
     const pa = partOf[a]!;
     const pb = partOf[b]!;
     const pc = partOf[c]!;
-    if (pa !== pb || pb !== pc || pa === 0) meet(parts, a, b, c, sums);
+    if (pa !== pb || pb !== pc || pa === 0) meet(parts, a, b, c);
   }
   sums[0] = first;
   sums[1] = second;
 }
 
 /** The corners of a triangle become of one set. */
-function meet({ partOf, leader }: Parts, a: number, b: number, c: number, sums: Int32Array): void {
-  let own = partOf[a]! || partOf[b]! || partOf[c]!;
-  if (own === 0) {
-    own = ++leader[0]!;
-    leader[own] = own;
-    sums[2]!++;
-  }
+function meet(parts: Parts, a: number, b: number, c: number): void {
+  const { partOf, sets } = parts;
+  const own = partOf[a]! || partOf[b]! || partOf[c]! || ++parts.count;
   for (let k = 0; k < 3; k++) {
     const v = k === 0 ? a : k === 1 ? b : c;
     const part = partOf[v]!;
     if (part === 0) partOf[v] = own;
-    else if (part !== own) join(leader, part, own, sums);
+    else if (part !== own) sets.union(part, own);
   }
 }
 
-function join(leader: Int32Array, one: number, other: number, sums: Int32Array): void {
-  const first = leaderOf(leader, one);
-  const second = leaderOf(leader, other);
-  if (first === second) return;
-  leader[Math.max(first, second)] = Math.min(first, second);
-  sums[2]!--;
-}
-
-function leaderOf(leader: Int32Array, part: number): number {
-  let at = part;
-  while (leader[at] !== at) at = leader[at] = leader[leader[at]!]!;
-  return at;
+function isOneSet({ sets, count }: Parts): boolean {
+  for (let part = 2; part <= count; part++) if (sets.find(part) !== sets.find(1)) return false;
+  return true;
 }

@@ -2,7 +2,7 @@ import { applyInPlace, applyToPoint, compose, dot, type Vec3 } from '../mesh/rig
 import { submesh } from '../mesh/shells.js';
 import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { framed, type LaidPiece } from './laid-piece.js';
-import { fitLand } from './land-fit.js';
+import { fitLand, levelPlane } from './land-fit.js';
 import { level } from './level.js';
 
 /** Backs off their common plane by more of their own doubt than this are not in one plane; of many hardly one is by chance. */
@@ -48,7 +48,7 @@ function layTogether(file: TriangleMesh, all: LaidPiece[], coordinateStepMm: num
   for (let v = 0; v < isLand.length; v++)
     if (isLand[v] === 1) farthest = Math.max(farthest, Math.abs(mesh.positions[3 * v + 2]!));
   const floor = Math.max(exportMm, 16 * coordinateStepMm);
-  const plane = fitLand(mesh, { slopeX: 0, slopeY: 0, height: 0 }, farthest + floor, floor, isLand);
+  const plane = fitLand(mesh, levelPlane, farthest + floor, floor, isLand);
   if (plane === null) return null;
   const levelling = level(plane);
   const toLevel = compose(levelling, m);

@@ -10,7 +10,7 @@ import { checkTriangles, noPlate } from './faults.js';
 import { fitBow } from './fit-bow.js';
 import type { LaidPiece } from './laid-piece.js';
 import { type LandCells, landCells } from './land-cells.js';
-import { fitLand, type LandPlane } from './land-fit.js';
+import { fitLand, type LandPlane, levelPlane } from './land-fit.js';
 import { layPieces } from './lay-pieces.js';
 import { level } from './level.js';
 import { originCorner, plateAxes, smallestRectangle } from './plate-frame.js';
@@ -67,8 +67,7 @@ export function findPlate(
   const provisional = intoFrame(axes.x, axes.y, z, [z[0] * plane.offset, z[1] * plane.offset, z[2] * plane.offset]);
   applyInPlace(provisional, mesh.positions);
   const floor = Math.max(8 * coordinateStepMm, 2e-6 * diagonal);
-  const flat = { slopeX: 0, slopeY: 0, height: 0 };
-  const land = fitLand(mesh, flat, tolerance, floor, undefined, sample.large.triangles);
+  const land = fitLand(mesh, levelPlane, tolerance, floor, undefined, sample.large.triangles);
   if (land === null) throw noPlate();
   const levelling = level(land);
   applyInPlace(levelling, mesh.positions);
@@ -174,8 +173,7 @@ function firstBow(mesh: TriangleMesh, plane: LandPlane, tolerance: number, large
   const surface = fitBow(cells, true);
   if (surface === null || !followsCells(surface, cells)) return null;
   lowerTo(mesh, z, surface);
-  const flat = { slopeX: 0, slopeY: 0, height: 0 };
-  const rest = fitLand(mesh, flat, tolerance, roundingMm, undefined, large);
+  const rest = fitLand(mesh, levelPlane, tolerance, roundingMm, undefined, large);
   lowerTo(mesh, z, flatSurface);
   if (rest === null) return null;
   const isBetter = isStrip ? rest.area > 1.2 * plane.area : rest.sigma < leastGain * plane.sigma;

@@ -23,6 +23,9 @@ export interface LandPlane {
   readonly wideArea: number;
 }
 
+/** z = 0: where a mesh lies about in its frame already. */
+export const levelPlane = { slopeX: 0, slopeY: 0, height: 0 } as const;
+
 /**
  * @param start the plane to start from
  * @param startBand half-width of the first round's band

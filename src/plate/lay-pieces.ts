@@ -5,7 +5,7 @@ import type { TriangleMesh } from '../mesh/triangle-mesh.js';
 import { candidatePlanes } from './candidate-planes.js';
 import { onOnePlane } from './common-back.js';
 import { framed, type LaidPiece } from './laid-piece.js';
-import { fitLand, type LandPlane } from './land-fit.js';
+import { fitLand, type LandPlane, levelPlane } from './land-fit.js';
 import { level } from './level.js';
 import { type SurfaceSample, sampleSurface } from './surface-sample.js';
 
@@ -85,7 +85,7 @@ function waysWithin(
     const moved = { ...mesh, positions: mesh.positions.slice() };
     applyInPlace(first, moved.positions);
     const floor = Math.max(8 * coordinateStepMm, 1e-6 * size);
-    const back = fitLand(moved, { slopeX: 0, slopeY: 0, height: 0 }, flatMm, floor);
+    const back = fitLand(moved, levelPlane, flatMm, floor);
     if (back === null || back.area < 0.05 * sample.totalArea) continue;
     const fitted = untrimmed(moved, back, flatMm, floor);
     const levelling = level(fitted);

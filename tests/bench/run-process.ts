@@ -22,7 +22,7 @@ function childrenMs(): number {
 
 /**
  * Runs a program to its end, one at a time. Its peak memory is what the system has noted as the most so far, read from
- * /proc (Linux) while it runs.
+ * /proc (Linux) while it runs: the last 50 ms may be missing.
  */
 export function runProcess(program: string, args: readonly string[], env: NodeJS.ProcessEnv = {}): Promise<Cost> {
   return new Promise((resolve, reject) => {
