@@ -70,8 +70,8 @@ export function cutPatch(mesh: TriangleMesh, z: Float64Array, own: Uint32Array):
 
 /**
  * Of the patch that `cutPatch` cuts out only what its rim is made of: the triangles that reach the scrape surface or touch
- * the patch's border, and that border's loops. Where no side has more than two
- * triangles it has the same rim, to the digit, and takes a fraction of the time.
+ * the patch's border, and that border's loops. Where no side has more than two triangles it has the same rim, to the
+ * digit, and takes a fraction of the time.
  * @param centre the patch's middle in plan
  */
 export function cutRimStrip(

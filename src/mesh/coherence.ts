@@ -11,9 +11,9 @@ export interface Coherence {
 }
 
 /**
- * Told in one pass, without pairing half-edges and without sets of vertices. For the balance a number is drawn
- * for each edge from both its vertices, and added in one direction and subtracted in the other: sums that cancel by chance
- * have odds of one to 2^64. For the shells parts grow from triangle to triangle, and only where parts meet they are
+ * Told in one pass, without pairing half-edges and without sets of vertices. For the balance a number is drawn for each
+ * edge from both its vertices, and added in one direction and subtracted in the other: sums that cancel by chance have
+ * odds of one to 2^64. For the shells parts grow from triangle to triangle, and only where parts meet they are
  * joined. Asked of a large mesh more than once: the answer is kept.
  */
 export function coherenceOf({ positions, triangles }: TriangleMesh): Coherence {

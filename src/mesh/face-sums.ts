@@ -30,7 +30,7 @@ export interface LargeFaces {
 /** A block is so many bits of a triangle's number. */
 const blockBits = 6;
 export const blockTriangles = 2 ** blockBits;
-export const largeTimes = 1.5;
+const largeTimes = 1.5;
 
 /** A triangle is sharp at a vertex where both its spokes are longer than the side across by this. */
 const sharp = 1.1;
